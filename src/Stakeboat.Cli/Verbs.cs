@@ -1,0 +1,19 @@
+using System.CommandLine;
+
+namespace Stakeboat.Cli;
+
+/// <summary>Every verb, in the order that help shows them: one file each, named after the verb.</summary>
+internal static class Verbs
+{
+    public static IEnumerable<Command> All()
+    {
+        // Reading
+        // Strokes
+        // Calls
+        // Margins
+        // Plan
+        // Debrief
+        // Simulation
+        yield break;
+    }
+}
