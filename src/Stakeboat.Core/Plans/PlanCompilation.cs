@@ -1,0 +1,251 @@
+using Stakeboat.Core.Units;
+using static Stakeboat.Core.Plans.PlanCompiler;
+
+namespace Stakeboat.Core.Plans;
+
+/// <summary>One compiling of one plan.</summary>
+internal sealed class PlanCompilation(PlanVariant plan, PlanConditions conditions, List<PlanIssue> issues)
+{
+    private readonly PlanHead _head = plan.Head;
+    private double _finish;
+    private double _baseRate;
+    private double _lift;
+    private double _startLength;
+
+    private bool Failed => issues.Any(i => i.Severity == PlanSeverity.Error);
+
+    public PlanResult Compile()
+    {
+        CheckHead();
+        var names = CheckMarks();
+        CheckRivals();
+        if (Failed)
+        {
+            return new PlanResult(null, issues);
+        }
+
+        double pace = _head.BaseSecPer500 ?? SolveForGoal();
+        if (Failed)
+        {
+            return new PlanResult(null, issues);
+        }
+
+        var trial = RunToEnd(500 / pace * conditions.SpeedFactor, true);
+        if (Failed || trial is null)
+        {
+            return new PlanResult(null, Sorted());
+        }
+
+        CheckGoal(pace, trial);
+        PlanRemarks.Add(plan, trial, _baseRate, issues);
+        if (Failed)
+        {
+            return new PlanResult(null, Sorted());
+        }
+
+        var marks = names.Select(n => n.Metres).ToArray();
+        var assumptions = new PlanAssumptions(
+            _head.Boat?.Code, Pace.FromSecondsPer500(pace / conditions.SpeedFactor), StrokeRate.FromPerMinute(_baseRate), _lift, _head.LiftPercent is not null,
+            Distance.FromMetres(_startLength), conditions.SpeedFactor, conditions.Name);
+        var compiled = new CompiledPlan(
+            plan.Name, plan.When, _head.Title, _head.Crew, _head.Course, _head.Date, _head.Rivals, Distance.FromMetres(_finish), trial.Run.Here,
+            trial.Segments, Placed(trial), [], [.. names.Select(n => n.Name)], trial.Run.Samples, assumptions);
+        compiled = compiled with { Marks = [.. marks.Select(m => compiled.At(Distance.FromMetres(m)))] };
+        return new PlanResult(compiled, Sorted());
+    }
+
+    private IReadOnlyList<PlanIssue> Sorted() => [.. issues.OrderBy(i => i.Line).ThenBy(i => i.Column)];
+
+    private void Error(int line, string code, FormattableString sentence) =>
+        issues.Add(new PlanIssue(line, 1, PlanSeverity.Error, code, Inv(sentence)));
+
+    private void CheckHead()
+    {
+        _finish = _head.Metres ?? 0;
+        if (_head.Metres is null && !_head.Lines.ContainsKey("distance"))
+        {
+            Error(0, "no-distance", $"How long is the race? Write 'distance 2000 m'.");
+        }
+
+        if (_head.BaseSecPer500 is null && _head.GoalSeconds is null && !_head.Lines.ContainsKey("pace") && !_head.Lines.ContainsKey("time"))
+        {
+            Error(0, "no-pace", $"How fast is the plan? Write 'pace 1:36' for 500 m at the base rate, or 'time 6:24' for the whole race.");
+        }
+
+        if (_head.BaseRate is null && !_head.Lines.ContainsKey("rate"))
+        {
+            Error(0, "no-rate", $"Which rate is the base? Write 'rate 36'.");
+        }
+
+        if (plan.Segments.Count == 0 && issues.Count == 0)
+        {
+            Error(0, "no-segments", $"This plan has no segments. Write at least 'base to the finish'.");
+        }
+
+        _baseRate = _head.BaseRate ?? 0;
+        _lift = _head.LiftPercent ?? DefaultLiftPercent;
+        _startLength = _head.RollingStart ? 0 : StartLength(_head.Boat).Metres;
+    }
+
+    private List<(string Name, double Metres)> CheckMarks()
+    {
+        var result = new List<(string, double)>();
+        foreach (var m in _head.Marks)
+        {
+            double at = m.Place is MetresLeft left ? _finish - left.Metres : ((MetresGone)m.Place).Metres;
+            if (_head.Metres is not null && (at < 0 || at > _finish))
+            {
+                Error(m.Line, "mark-off-course", $"The mark '{m.Name}' stands at {at:0} m, but the race is {_finish:0} m long.");
+            }
+
+            result.Add((m.Name, at));
+        }
+
+        return result;
+    }
+
+    private void CheckRivals()
+    {
+        if (_head.Rivals.Count == 0)
+        {
+            return;
+        }
+
+        foreach (var cue in plan.Cues)
+        {
+            string? crew = cue.Trigger switch
+            {
+                RivalMovesTrigger t => t.Crew,
+                ThroughTheirMoveTrigger t => t.Crew,
+                MarginTrigger t => t.Crew,
+                _ => null,
+            };
+            if (crew is not null && !_head.Rivals.Any(r => string.Equals(r, crew, StringComparison.OrdinalIgnoreCase)))
+            {
+                string near = PlanLineReader.Nearest(crew, _head.Rivals);
+                Error(cue.Line, "unknown-rival", $"'{crew}' is not among the rivals ({string.Join(", ", _head.Rivals)}).{(near.Length > 0 ? $" Did you mean {near}?" : "")}");
+            }
+        }
+    }
+
+    /// <summary>Base pace, s per 500 m, with which the whole plan takes the goal's time.</summary>
+    private double SolveForGoal()
+    {
+        double goal = _head.GoalSeconds!.Value;
+        double lo = 50, hi = 400;
+        for (int i = 0; i < 60; i++)
+        {
+            double mid = (lo + hi) / 2;
+            var run = RunToEnd(500 / mid, false);
+            if (run is null)
+            {
+                return double.NaN;
+            }
+
+            if (run.Run.T > goal)
+            {
+                hi = mid;
+            }
+            else
+            {
+                lo = mid;
+            }
+        }
+
+        if (lo < 60 || hi > 300)
+        {
+            Error(_head.Lines.GetValueOrDefault("time"), "goal-out-of-reach", $"{Clock(goal)} for {_finish:0} m cannot be reached with this plan at any base pace between 1:00 and 5:00.");
+        }
+
+        return (lo + hi) / 2;
+    }
+
+    private void CheckGoal(double pace, Trial trial)
+    {
+        if (_head.GoalSeconds is { } goal && _head.BaseSecPer500 is not null && conditions.SpeedFactor == 1 && Math.Abs(trial.Run.T - goal) > 0.005 * goal)
+        {
+            Error(_head.Lines.GetValueOrDefault("time"), "goal-and-pace-disagree",
+                $"At a base pace of {Clock(pace)} this plan takes {Clock(trial.Run.T)}, not {Clock(goal)}. Give either the pace or the time.");
+        }
+    }
+
+    /// <summary>Runs the plan; strokes counted from the finish need the finish first, so it runs until that stands still.</summary>
+    private Trial? RunToEnd(double speed, bool report)
+    {
+        double totalStrokes = _finish / speed * _baseRate / 60;
+        Trial? last = null;
+        for (int pass = 0; pass < 12; pass++)
+        {
+            int issuesBefore = issues.Count;
+            last = new PlanPass(plan, _finish, _baseRate, _lift, _startLength, totalStrokes, speed, conditions.SpeedFactor, issues).Run();
+            bool settled = last is null || Math.Abs(last.Run.N - totalStrokes) < 1e-4;
+            totalStrokes = last?.Run.N ?? totalStrokes;
+            if (settled || pass == 11)
+            {
+                if (!report && issues.Count > issuesBefore)
+                {
+                    // The same sentences would come again with the pace that is being sought.
+                    issues.RemoveRange(issuesBefore, issues.Count - issuesBefore);
+                }
+
+                return last;
+            }
+
+            issues.RemoveRange(issuesBefore, issues.Count - issuesBefore);
+        }
+
+        return last;
+    }
+
+    private List<PlannedCue> Placed(Trial trial)
+    {
+        var result = new List<PlannedCue>();
+        foreach (var p in trial.Cues)
+        {
+            var kind = p.IsBurst ? CueKind.Burst : p.RateTarget is not null ? CueKind.RateChange : CueKind.Words;
+            PlanPoint? callAt = p.From;
+            if (p.From is { } from && p.Line.InStrokes is { } warning)
+            {
+                callAt = AtStrokes(trial.Run.Samples, from.Strokes - warning);
+            }
+
+            Pace? pace = p.From is { } a && p.To is { } b && b.Distance > a.Distance ? Pace.Over(b.Distance - a.Distance, b.Time - a.Time) : null;
+            result.Add(new PlannedCue(
+                p.Line.Line, kind, p.Line.Trigger, p.Line.TriggerText, p.Line.ActionText, p.From, p.To, callAt,
+                p.From is { } f && p.To is { } t && p.IsBurst ? (int)Math.Round(t.Strokes - f.Strokes) : p.Line.Strokes,
+                p.RateTarget is { } r ? StrokeRate.FromPerMinute(r) : null, p.Line.RateBy, p.Line.InStrokes, p.Line.OverStrokes, p.Line.EffortPercent, pace,
+                p.Line.Purpose, p.Line.Words, p.Line.Instead));
+        }
+
+        foreach (var cue in plan.Cues.Where(c => c.Trigger is not (PlaceTrigger or EveryTrigger)))
+        {
+            bool burst = cue.Strokes is not null || cue.Seconds is not null || cue.Metres is not null;
+            var kind = burst ? CueKind.Burst : cue.Rate is not null || cue.RateBy is not null ? CueKind.RateChange : CueKind.Words;
+            double? rate = cue.Rate ?? (cue.RateBy is { } by ? _baseRate + by : null);
+            result.Add(new PlannedCue(
+                cue.Line, kind, cue.Trigger, cue.TriggerText, cue.ActionText, null, null, null, cue.Strokes, rate is { } r ? StrokeRate.FromPerMinute(r) : null,
+                cue.RateBy, cue.InStrokes, cue.OverStrokes, cue.EffortPercent, null, cue.Purpose, cue.Words, cue.Instead));
+        }
+
+        return [.. result.OrderBy(c => c.From is null ? 1 : 0).ThenBy(c => c.From?.Distance.Metres ?? 0).ThenBy(c => c.Line)];
+    }
+
+    private static PlanPoint AtStrokes(IReadOnlyList<PlanSample> samples, double strokes)
+    {
+        int i = 1;
+        while (i < samples.Count - 1 && samples[i].Strokes < strokes)
+        {
+            i++;
+        }
+
+        var a = samples[i - 1];
+        var b = samples[i];
+        double f = b.Strokes > a.Strokes ? (strokes - a.Strokes) / (b.Strokes - a.Strokes) : 0;
+        return new PlanPoint(
+            Distance.FromMetres(a.Distance.Metres + f * (b.Distance.Metres - a.Distance.Metres)), strokes,
+            Duration.FromSeconds(a.Time.Seconds + f * (b.Time.Seconds - a.Time.Seconds)));
+    }
+}
+
+/// <summary>What came of one run.</summary>
+internal sealed record Trial(PlanRun Run, IReadOnlyList<PlannedSegment> Segments, IReadOnlyList<PendingCue> Cues);
