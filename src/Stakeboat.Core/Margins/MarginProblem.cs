@@ -1,0 +1,81 @@
+using Stakeboat.Core.Boats;
+using Stakeboat.Core.Time;
+using Stakeboat.Core.Units;
+
+namespace Stakeboat.Core.Margins;
+
+/// <summary>A crew that we race.</summary>
+/// <param name="Aside">Sideways distance between the middles of the two lanes; null where not known.</param>
+public sealed record Rival(string Name, HullGeometry Hull, Distance? Aside);
+
+/// <summary>A stretch in which a crew is known to have tried something, so that its speed may change faster.</summary>
+/// <param name="Crew">Null: ours.</param>
+public sealed record KnownBurst(string? Crew, Instant<RaceClock> From, Instant<RaceClock> To);
+
+/// <summary>Strengths of the process and spreads of the evidence. Every one is a prior that a race can move where said so.</summary>
+public sealed record MarginSettings
+{
+    public static MarginSettings Default { get; } = new();
+
+    /// <summary>Spread between crews' lasting speeds, m/s. Own judgement: 1.5 % of an eight's speed.</summary>
+    public double SpeedSpread { get; init; } = 0.08;
+
+    /// <summary>Slow drift of a crew's speed against the field, m²/s³: 2e-6 drifts by 0.03 m/s in seven minutes. Own judgement.</summary>
+    public double DriftPsd { get; init; } = 3e-6;
+
+    /// <summary>Standard deviation of a crew's passing changes of speed, m/s; the centre of its prior, moved by the race.</summary>
+    public double PassingSd { get; init; } = 0.045;
+
+    /// <summary>How long a passing change lasts, s: about a ten and its run-out. Own judgement.</summary>
+    public double PassingSeconds { get; init; } = 14;
+
+    /// <summary>Factor on passing variance of a crew inside a known burst.</summary>
+    public double BurstFactor { get; init; } = 3;
+
+    /// <summary>Standard deviation of the field's common changes of speed, m/s over one minute.</summary>
+    public double CommonPerMinute { get; init; } = 0.12;
+
+    /// <summary>Error of what "abeam" looks like to a sitting coxswain, degrees: 2, common practice, no source.</summary>
+    public double AbeamDegrees { get; init; } = 2;
+
+    /// <summary>How much better than true a coxswain tells it, m; the prior's mean and spread, moved by the race.</summary>
+    public double BiasMean { get; init; } = 0.1;
+
+    public double BiasSd { get; init; } = 0.35;
+
+    /// <summary>Range over which a gross error may fall, m.</summary>
+    public double GrossRange { get; init; } = 40;
+
+    /// <summary>Whether the strengths are found from the race (else the centres of their priors are used).</summary>
+    public bool FindStrength { get; init; } = true;
+
+    /// <summary>Sweeps at most.</summary>
+    public int MaxSweeps { get; init; } = 60;
+
+    /// <summary>Largest change of a site's cavity-matched mean that ends the sweeps, in standard deviations.</summary>
+    public double Tolerance { get; init; } = 1e-4;
+}
+
+/// <summary>Everything that is known of a race, in the engine's own terms.</summary>
+/// <param name="Us">Our hull.</param>
+/// <param name="Rivals">In any order; their names are distinct.</param>
+/// <param name="Evidence">In any order. What lies outside the race or names an unknown crew is left out and listed.</param>
+/// <param name="RaceDistance">m; null where not known.</param>
+/// <param name="Finish">When we crossed the line; null where not known.</param>
+/// <param name="FinishSd">s.</param>
+/// <param name="GoSd">Doubt of the word "go" on our own clock, s.</param>
+/// <param name="OwnTrack">Our own hull as measured, in order of time; null or empty: none.</param>
+/// <param name="Bursts">Known bursts of any crew.</param>
+/// <param name="OwnSpeed">A fair guess of our mean speed, m/s; null: from the distance and finish, else from the class.</param>
+public sealed record MarginProblem(
+    HullGeometry Us,
+    IReadOnlyList<Rival> Rivals,
+    IReadOnlyList<MarginEvidence> Evidence,
+    Distance? RaceDistance,
+    Instant<RaceClock>? Finish,
+    double FinishSd = 1,
+    double GoSd = 0.3,
+    IReadOnlyList<OwnSample>? OwnTrack = null,
+    IReadOnlyList<KnownBurst>? Bursts = null,
+    double? OwnSpeed = null,
+    MarginSettings? Settings = null);
