@@ -14,6 +14,9 @@ public sealed class MotionClock : IClock { private MotionClock() { } }
 /// <summary>Seconds since 1970-01-01T00:00:00Z as satellites and watches give it (leap seconds skipped, as POSIX does).</summary>
 public sealed class SatelliteClock : IClock { private SatelliteClock() { } }
 
+/// <summary>Seconds since the first sample of an outing's main sensor: its motion log where there is one, else its track.</summary>
+public sealed class SensorClock : IClock { private SensorClock() { } }
+
 /// <summary>Seconds since the word "go"; negative before the start.</summary>
 public sealed class RaceClock : IClock { private RaceClock() { } }
 

@@ -1,0 +1,249 @@
+using Stakeboat.Core.Signals;
+
+namespace Stakeboat.Core.Strokes;
+
+/// <summary>How the satellite clock lies on the motion log's, found from what the two sensors share.</summary>
+/// <param name="Offset">Sensor seconds = satellite seconds + Offset at the anchor.</param>
+/// <param name="Drift">s per s.</param>
+/// <param name="Anchor">Satellite seconds.</param>
+/// <param name="Sign">+1 or -1: which way the motion axis points.</param>
+/// <param name="Correlation">Of speed changes, at the best lag, in [0, 1].</param>
+internal readonly record struct JoinedClocks(double Offset, double Drift, double Anchor, double OffsetSd, double DriftSd, int Sign, double Correlation);
+
+/// <summary>
+/// Puts a track on the motion log's clock: first by correlating changes of speed over all lags, which also tells which way the axis
+/// points; then by the greatest evidence of the fusion itself as the fixes' clock is moved, whose curvature gives the spread.
+/// </summary>
+internal static class SensorJoin
+{
+    private const double Hz = 4;
+
+    /// <summary>Correlation of slow speed changes over all lags; null where the two do not overlap for 30 s at any lag.</summary>
+    public static JoinedClocks? Coarse(EvenMotion m, double[] forward, TrackPath track, double? given)
+    {
+        double trackSpan = track.Seconds[^1] - track.Seconds[0];
+        int nt = (int)(trackSpan * Hz) + 1;
+        int nm = (int)((m.Count - 1) * m.Step * Hz) + 1;
+        if (nt < 30 * Hz || nm < 30 * Hz)
+        {
+            return null;
+        }
+
+        // Satellite speed on an even grid, its acceleration; motion averaged to the same grid.
+        var v = new double[nt];
+        int k = 0;
+        for (int i = 0; i < nt; i++)
+        {
+            double t = track.Seconds[0] + (i / Hz);
+            while (k + 2 < track.Count && track.Seconds[k + 1] <= t)
+            {
+                k++;
+            }
+
+            double f = Math.Clamp((t - track.Seconds[k]) / (track.Seconds[k + 1] - track.Seconds[k]), 0, 1);
+            v[i] = track.SmoothSpeed[k] + (f * (track.SmoothSpeed[k + 1] - track.SmoothSpeed[k]));
+        }
+
+        var a = new double[nm];
+        for (int i = 0; i < nm; i++)
+        {
+            int from = (int)Math.Round((i - 0.5) / Hz / m.Step);
+            int to = Math.Max(from + 1, (int)Math.Round((i + 0.5) / Hz / m.Step));
+            double s = 0;
+            int n = 0;
+            for (int j = Math.Max(0, from); j < Math.Min(m.Count, to); j++)
+            {
+                s += forward[j];
+                n++;
+            }
+
+            a[i] = n > 0 ? s / n : 0;
+        }
+
+        var gained = new double[nm];
+        double mean = 0;
+        for (int i = 0; i < nm; i++)
+        {
+            mean += a[i] / nm;
+        }
+
+        for (int i = 1; i < nm; i++)
+        {
+            gained[i] = gained[i - 1] + ((a[i] - mean) / Hz);
+        }
+
+        var band = Butterworth.BandPass(2, 0.03, 0.18, Hz);
+        var x = SectionFilter.ZeroPhase(band, v);
+        var y = SectionFilter.ZeroPhase(band, gained);
+        if (given is { } known)
+        {
+            // The lag is known: only the sign is sought.
+            int lag = (int)Math.Round((track.Seconds[0] + known) * Hz);
+            double dot = 0;
+            double ex = 0;
+            double ey = 0;
+            for (int i = Math.Max(0, -lag); i < Math.Min(nt, nm - lag); i++)
+            {
+                dot += x[i] * y[i + lag];
+                ex += x[i] * x[i];
+                ey += y[i + lag] * y[i + lag];
+            }
+
+            double r = ex * ey > 0 ? dot / Math.Sqrt(ex * ey) : 0;
+            return new JoinedClocks(known, 0, track.Seconds[0], 0, 0, r < 0 ? -1 : 1, Math.Abs(r));
+        }
+
+        int maxLag = Math.Max(nt, nm) - 1;
+        var c = Correlation.Cross(x, y, maxLag, (int)Math.Max(30 * Hz, 0.35 * Math.Min(nt, nm)));
+
+        // Strength of the overlap counts too: a quiet stretch laid on a quiet stretch proves nothing.
+        double total = 0;
+        foreach (double q in x)
+        {
+            total += q * q;
+        }
+
+        var energy = new double[nt + 1];
+        for (int i = 0; i < nt; i++)
+        {
+            energy[i + 1] = energy[i] + (x[i] * x[i]);
+        }
+
+        int best = -1;
+        double top = 0;
+        for (int i = 0; i < c.Length; i++)
+        {
+            int lag = i - maxLag;
+            int from = Math.Max(0, -lag);
+            int to = Math.Min(nt, nm - lag);
+            if (to <= from || total <= 0)
+            {
+                continue;
+            }
+
+            double value = Math.Abs(c[i]) * Math.Sqrt((energy[to] - energy[from]) / total);
+            if (value > top)
+            {
+                top = value;
+                best = i;
+            }
+        }
+
+        if (best < 0)
+        {
+            return null;
+        }
+
+        double shift = 0;
+        if (best > 0 && best < c.Length - 1)
+        {
+            double s = Math.Sign(c[best]);
+            shift = Correlation.Parabola(s * c[best - 1], s * c[best], s * c[best + 1]).Shift;
+        }
+
+        double offset = ((best - maxLag + shift) / Hz) - track.Seconds[0];
+        return new JoinedClocks(offset, 0, track.Seconds[0], 0.5, 0, Math.Sign(c[best]), Math.Abs(c[best]));
+    }
+
+    /// <summary>
+    /// Offset and drift by evidence. <paramref name="evidence"/> gives ln-likelihood of stretch [from, to) of the fixes with their clock
+    /// moved by a shift. Each stretch's best shift and curvature enter a weighted straight line.
+    /// </summary>
+    public static (double Shift, double Sd, double Drift, double DriftSd, double Anchor) Fine(
+        Func<double, int, int, double> evidence, double[] fixes, int per)
+    {
+        int n = fixes.Length;
+        var stretches = new List<(double At, double Shift, double Weight)>();
+        int parts = Math.Clamp(n / per, 1, 6);
+        for (int p = 0; p < parts; p++)
+        {
+            int from = (int)((long)n * p / parts);
+            int to = Math.Min(from + per, (int)((long)n * (p + 1) / parts));
+            if (Stretch(s => evidence(s, from, to)) is { } found)
+            {
+                stretches.Add((0.5 * (fixes[from] + fixes[to - 1]), found.Shift, 1 / (found.Sd * found.Sd)));
+            }
+        }
+
+        if (stretches.Count == 0)
+        {
+            return (0, 0.5, 0, 0, fixes[0]);
+        }
+
+        double sw = 0;
+        double st = 0;
+        double ss = 0;
+        foreach (var s in stretches)
+        {
+            sw += s.Weight;
+            st += s.Weight * s.At;
+            ss += s.Weight * s.Shift;
+        }
+
+        double centre = st / sw;
+        double mean = ss / sw;
+        double sxx = 0;
+        double sxy = 0;
+        double chi = 0;
+        foreach (var s in stretches)
+        {
+            sxx += s.Weight * (s.At - centre) * (s.At - centre);
+            sxy += s.Weight * (s.At - centre) * (s.Shift - mean);
+        }
+
+        // Clocks of phones and watches differ by up to 5e-5 (common practice, no source): the prior of the drift.
+        const double Prior = 5e-5;
+        double driftWeight = sxx + (1 / (Prior * Prior));
+        double drift = stretches.Count > 1 ? sxy / driftWeight : 0;
+        double driftSd = 1 / Math.Sqrt(driftWeight);
+        foreach (var s in stretches)
+        {
+            double r = s.Shift - mean - (drift * (s.At - centre));
+            chi += s.Weight * r * r;
+        }
+
+        double inflate = stretches.Count > 2 ? Math.Max(1, Math.Sqrt(chi / (stretches.Count - 2))) : 1;
+        return (mean, inflate / Math.Sqrt(sw), drift, inflate * driftSd, centre);
+    }
+
+    private static (double Shift, double Sd)? Stretch(Func<double, double> evidence)
+    {
+        const double Reach = 1.6;
+        const double Step = 0.1;
+        int half = (int)Math.Round(Reach / Step);
+        var e = new double[(2 * half) + 1];
+        int best = 0;
+        for (int i = 0; i < e.Length; i++)
+        {
+            e[i] = evidence((i - half) * Step);
+            if (e[i] > e[best])
+            {
+                best = i;
+            }
+        }
+
+        if (best == 0 || best == e.Length - 1)
+        {
+            return null;
+        }
+
+        double at = (best - half) * Step;
+        double h = 0.03;
+        double left = evidence(at - h);
+        double right = evidence(at + h);
+        double curve = (left - (2 * e[best]) + right) / (h * h);
+        if (curve >= 0)
+        {
+            curve = (e[best - 1] - (2 * e[best]) + e[best + 1]) / (Step * Step);
+            (left, right, h) = (e[best - 1], e[best + 1], Step);
+        }
+
+        if (curve >= -1)
+        {
+            return null;
+        }
+
+        double shift = Math.Clamp(-(right - left) / (2 * h) / curve, -Step, Step);
+        return (at + shift, Math.Sqrt(-1 / curve));
+    }
+}
