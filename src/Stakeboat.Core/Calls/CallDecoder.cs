@@ -1,0 +1,76 @@
+using Stakeboat.Core.Calls.Context;
+using Stakeboat.Core.Calls.Grammar;
+using Stakeboat.Core.Calls.Lattice;
+using Stakeboat.Core.Calls.Learned;
+using Stakeboat.Core.Calls.Words;
+using Stakeboat.Core.Measurement;
+
+namespace Stakeboat.Core.Calls;
+
+/// <summary>The ear: from mis-heard captions to what the coxswain said.</summary>
+public sealed class CallDecoder
+{
+    private readonly Mishearing _mishearing;
+    private readonly Matcher _matcher;
+
+    /// <param name="models">Null for those that come with the program.</param>
+    public CallDecoder(CallModels? models = null)
+    {
+        Models = models ?? CallModels.Default;
+        _mishearing = new Mishearing(Models.Speech, Models.Sounds, Models.Lexicon);
+        _matcher = new Matcher(Models.Automaton, CallModels.Fillers);
+    }
+
+    public CallModels Models { get; }
+
+    /// <summary>Least share of a point at which a reading is kept.</summary>
+    public double Least { get; init; } = 0.02;
+
+    /// <summary>How much the word-pair model weighs against the sounds.</summary>
+    public double LanguageWeight { get; init; } = 0.8;
+
+    /// <summary>Reads a caption track.</summary>
+    /// <param name="sheet">What is known of the race; null for an unknown outing.</param>
+    /// <param name="context">Measured rates, corrections and the crew's own lexicon; null for none.</param>
+    public CallReadings Decode(CaptionTrack captions, RaceSheet? sheet, CallContext? context = null)
+    {
+        ArgumentNullException.ThrowIfNull(captions);
+        return TrackReader.Read(this, captions, sheet, context ?? CallContext.None);
+    }
+
+    /// <summary>Reads lines without times, each for itself or in runs.</summary>
+    public IReadOnlyList<LineCall> DecodeLines(IReadOnlyList<PhraseLine> lines)
+    {
+        ArgumentNullException.ThrowIfNull(lines);
+        var found = new List<LineCall>();
+        for (int i = 0; i < lines.Count; i++)
+        {
+            var line = lines[i];
+            var tokens = new List<CallToken>();
+            Tokenizer.Append(line.Heard, 0, tokens);
+            if (tokens.Count == 0)
+            {
+                continue;
+            }
+
+            var crews = line.Crews.Select((c, k) => new CrewName(k, c, null)).ToList();
+            var setting = new Setting(crews, [], line.TalkOf, line.Phase, 8, null, []);
+            foreach (var r in Read(tokens, setting))
+            {
+                found.Add(new LineCall(i, r.LastToken, r.Call, r.Probability, string.Join(' ', Enumerable.Range(r.FirstToken, r.LastToken - r.FirstToken + 1).Select(t => tokens[t].Text)), r.Others));
+            }
+        }
+
+        return found;
+    }
+
+    /// <summary>Reads a run of words: graph, patterns, the best cover, crews.</summary>
+    internal List<Reading> Read(IReadOnlyList<CallToken> tokens, Setting setting)
+    {
+        var spans = _mishearing.Propose(tokens, setting.Crews, setting.Names, setting.Own);
+        var graph = WordGraph.Build(tokens.Count, spans);
+        graph.Weigh(Models.Speech, Least, LanguageWeight);
+        var matches = _matcher.All(graph, setting.Crews.Count);
+        return Cover.Best(graph, matches, tokens, setting);
+    }
+}

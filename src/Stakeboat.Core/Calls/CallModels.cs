@@ -1,0 +1,61 @@
+using Stakeboat.Core.Calls.Grammar;
+using Stakeboat.Core.Calls.Lattice;
+using Stakeboat.Core.Calls.Sounds;
+
+namespace Stakeboat.Core.Calls;
+
+/// <summary>What the ear knows before it hears anything: how words sound, how coxswains speak, how captions err, how calls are built.</summary>
+public sealed class CallModels
+{
+    private static readonly Lazy<CallModels> Given = new(() => new CallModels(null), LazyThreadSafetyMode.ExecutionAndPublication);
+
+    /// <param name="speech">Counts to use in place of those that come with the program; null for those. For leave-out trials.</param>
+    public CallModels(TextReader? speech)
+    {
+        using (var table = Pronunciations.Resource("sounds.txt"))
+        {
+            Sounds = new Pronunciations(table);
+        }
+
+        using (var own = speech is null ? Pronunciations.Resource("speech.txt") : null)
+        {
+            Speech = SpeechModel.Load(speech ?? own!);
+        }
+
+        using (var text = Pronunciations.Resource("grammar.txt"))
+        {
+            Text = GrammarText.Read(text);
+        }
+
+        Automaton = new Automaton(Text.Rules);
+        var lexicon = Text.Words.Where(w => w.Length > 1 && char.IsLetter(w[0])).Concat(Numbers).Distinct(StringComparer.Ordinal).ToList();
+        Lexicon = [.. lexicon, .. Speech.PairsOf(lexicon, 4)];
+    }
+
+    /// <summary>The models that come with the program.</summary>
+    public static CallModels Default => Given.Value;
+
+    public Pronunciations Sounds { get; }
+
+    public SpeechModel Speech { get; }
+
+    internal GrammarText Text { get; }
+
+    internal Automaton Automaton { get; }
+
+    /// <summary>Words and pairs of words that are listened for.</summary>
+    public IReadOnlyList<string> Lexicon { get; }
+
+    private static readonly string[] Numbers =
+    [
+        "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen",
+        "seventeen", "eighteen", "nineteen", "twenty", "thirty", "forty", "fifty", "hundred", "thousand", "half", "quarter", "quarters", "third", "thirds", "point",
+    ];
+
+    internal static readonly HashSet<string> Fillers = new(StringComparer.Ordinal)
+    {
+        "um", "uh", "er", "like", "okay", "ok", "right", "just", "now", "please", "ladies", "gentlemen", "guys", "boys", "girls", "lads", "folks", "fellas", "only", "still", "really",
+        "actually", "literally", "maybe", "about", "nearly", "almost", "exactly", "already", "so", "well", "yeah", "yes", "oh", "and", "then", "the", "a", "wee", "very", "bloody", "damn",
+        "there", "that's", "is", "sort", "kind", "absolutely", "pretty", "quite", "barely", "roughly", "ja", "aye", "ooh", "manne", "whole", "good", "nice", "little", "here", "it's", "again", "ragazzi",
+    };
+}
