@@ -7,10 +7,11 @@ namespace Stakeboat.Core.Calls;
 /// <summary>What the ear knows before it hears anything: how words sound, how coxswains speak, how captions err, how calls are built.</summary>
 public sealed class CallModels
 {
-    private static readonly Lazy<CallModels> Given = new(() => new CallModels(null), LazyThreadSafetyMode.ExecutionAndPublication);
+    private static readonly Lazy<CallModels> Given = new(() => new CallModels(), LazyThreadSafetyMode.ExecutionAndPublication);
 
     /// <param name="speech">Counts to use in place of those that come with the program; null for those. For leave-out trials.</param>
-    public CallModels(TextReader? speech)
+    /// <param name="grammar">Grammar to use in place of the one that comes with the program; null for that.</param>
+    public CallModels(TextReader? speech = null, TextReader? grammar = null)
     {
         using (var table = Pronunciations.Resource("sounds.txt"))
         {
@@ -22,9 +23,9 @@ public sealed class CallModels
             Speech = SpeechModel.Load(speech ?? own!);
         }
 
-        using (var text = Pronunciations.Resource("grammar.txt"))
+        using (var own = grammar is null ? Pronunciations.Resource("grammar.txt") : null)
         {
-            Text = GrammarText.Read(text);
+            Text = GrammarText.Read(grammar ?? own!);
         }
 
         Automaton = new Automaton(Text.Rules);

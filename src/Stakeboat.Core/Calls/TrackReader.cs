@@ -60,7 +60,7 @@ internal static class TrackReader
             foreach (var r in decoder.Read(part, setting))
             {
                 double t = to[at + r.LastToken];
-                talkOf = Crews.Of(r.Call) ?? talkOf;
+                talkOf = SpokenOf.Of(r.Call) ?? talkOf;
                 calls.Add(new HeardCall(Instant<RecordingClock>.FromSeconds(t), 0.5, r.Call, r.Probability,
                     string.Join(' ', part.Skip(r.FirstToken).Take(r.LastToken - r.FirstToken + 1).Select(x => x.Text)), part[r.LastToken].CueIndex, r.Others));
             }

@@ -34,7 +34,7 @@ internal static class Cover
                 }
 
                 double score = m.Score + m.Rule.Weight + (PerWord * m.Words) + Prior.Of(draft, m, setting);
-                var keyed = draft.Crew >= 0 ? Crews.With(draft.Call, setting.Crews[draft.Crew].Name) : draft.Call;
+                var keyed = draft.Crew >= 0 ? SpokenOf.With(draft.Call, setting.Crews[draft.Crew].Name) : draft.Call;
                 if (!kept.TryGetValue(keyed, out var before) || before.Score < score)
                 {
                     kept[keyed] = new Edge(m.From, m.To, score, draft with { Call = keyed }, m, null);
@@ -82,7 +82,7 @@ internal static class Cover
         }
 
         path.Reverse();
-        return Crews.Settle(path.Select(e => (e.Draft, e.Match, e.Arc, Math.Exp(Math.Min(0, sum[e.From] + e.Score + back[e.To] - all)), e.Score)).ToList(), setting, tokens);
+        return SpokenOf.Settle(path.Select(e => (e.Draft, e.Match, e.Arc, Math.Exp(Math.Min(0, sum[e.From] + e.Score + back[e.To] - all)), e.Score)).ToList(), setting, tokens);
     }
 
     private static double Add(double a, double b)

@@ -5,7 +5,7 @@ using Stakeboat.Core.Calls.Learned;
 namespace Stakeboat.Core.Calls.Context;
 
 /// <summary>Settles which crew each call speaks of: the one it names, one named beside it, else the one last spoken of.</summary>
-internal static class Crews
+internal static class SpokenOf
 {
     /// <summary>The call with its crew filled in; calls without a crew come back unchanged.</summary>
     public static Call With(Call call, string? crew) => call switch
