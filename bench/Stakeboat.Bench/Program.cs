@@ -1,3 +1,10 @@
 using BenchmarkDotNet.Running;
+using Stakeboat.Bench.Margins;
+
+if (args is ["margins-calibration", ..])
+{
+    return MarginCalibration.Run(args[1..]);
+}
 
 BenchmarkSwitcher.FromAssembly(typeof(Program).Assembly).Run(args);
+return 0;

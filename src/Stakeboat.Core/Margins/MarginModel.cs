@@ -323,7 +323,6 @@ internal sealed class MarginModel
                     if (l.Crew is null || CrewIndex(l.Crew) == j)
                     {
                         _levelSd[j] = Math.Min(_levelSd[j], l.Sd);
-                        _spoken.Add(j);
                     }
                 }
 
