@@ -43,6 +43,16 @@ public static class MarginEngine
         }
 
         full.Smooth(keepCovariance: true);
+        if (!full.Proper)
+        {
+            foreach (var step in full.Steps)
+            {
+                step.Precision = Math.Max(step.Precision, 0);
+            }
+
+            full.Smooth(keepCovariance: true);
+        }
+
         return new MarginSolution(problem, model, full, grid, gridSteps, strength, end);
     }
 

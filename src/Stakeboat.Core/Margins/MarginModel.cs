@@ -146,13 +146,22 @@ internal sealed class MarginModel
         for (int k = 0; k < chain.Steps.Count; k++)
         {
             double span = _stepTimes[k] - before, middle = 0.5 * (_stepTimes[k] + before);
+            double phase = middle < _settings.StartSeconds ? _settings.StartFactor
+                : middle > End - _settings.SprintSeconds ? _settings.SprintFactor : 1;
             for (int j = 0; j < each.Length; j++)
             {
-                each[j] = passing * (InBurst(j, middle) ? _settings.BurstFactor : 1);
+                each[j] = passing * (InBurst(j, middle) ? _settings.BurstFactor : 1) * phase;
             }
 
             double perMinute = _settings.CommonPerMinute * (middle < 60 ? 2.5 : 1);
             chain.Steps[k].Noise = _states.Noise(span, perMinute * perMinute / 60, _settings.DriftPsd, _settings.PassingSeconds, each);
+            if (before <= 0 && _stepTimes[k] > 0)
+            {
+                // Away quicker or slower: a lead of the first strokes that stays.
+                chain.Steps[k].Noise = [.. chain.Steps[k].Noise, .. Enumerable.Range(0, each.Length)
+                    .Select(j => new NoiseEntry(MarginStates.Place(j), MarginStates.Place(j), _settings.AwaySd * _settings.AwaySd))];
+            }
+
             before = _stepTimes[k];
         }
 
@@ -176,7 +185,7 @@ internal sealed class MarginModel
         {
             Set(MarginStates.Place(j), j == 0 ? 1e-3 : _levelSd[j]);
             Set(MarginStates.Lasting(j), _settings.SpeedSpread);
-            Set(MarginStates.Passing(j), Math.Sqrt(passing));
+            Set(MarginStates.Passing(j), Math.Sqrt(passing * _settings.StartFactor));
         }
     }
 

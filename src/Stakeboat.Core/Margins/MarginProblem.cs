@@ -24,13 +24,26 @@ public sealed record MarginSettings
     public double DriftPsd { get; init; } = 3e-6;
 
     /// <summary>Standard deviation of a crew's passing changes of speed, m/s; the centre of its prior, moved by the race.</summary>
-    public double PassingSd { get; init; } = 0.045;
+    public double PassingSd { get; init; } = 0.036;
 
     /// <summary>How long a passing change lasts, s: about a ten and its run-out. Own judgement.</summary>
     public double PassingSeconds { get; init; } = 14;
 
     /// <summary>Factor on passing variance of a crew inside a known burst.</summary>
     public double BurstFactor { get; init; } = 3;
+
+    /// <summary>Factor on passing variance while crews start and settle, each in its own way, and for how long, s. Own judgement.</summary>
+    public double StartFactor { get; init; } = 10;
+
+    public double StartSeconds { get; init; } = 45;
+
+    /// <summary>Factor on passing variance in the last stretch, where crews sprint, and for how long, s. Own judgement.</summary>
+    public double SprintFactor { get; init; } = 3;
+
+    public double SprintSeconds { get; init; } = 75;
+
+    /// <summary>Spread between crews of how quickly they are away at the word, m. Own judgement: 0.08 s.</summary>
+    public double AwaySd { get; init; } = 0.4;
 
     /// <summary>Standard deviation of the field's common changes of speed, m/s over one minute.</summary>
     public double CommonPerMinute { get; init; } = 0.12;
@@ -39,9 +52,9 @@ public sealed record MarginSettings
     public double AbeamDegrees { get; init; } = 2;
 
     /// <summary>How much better than true a coxswain tells it, m; the prior's mean and spread, moved by the race.</summary>
-    public double BiasMean { get; init; } = 0.1;
+    public double BiasMean { get; init; } = 0.15;
 
-    public double BiasSd { get; init; } = 0.35;
+    public double BiasSd { get; init; } = 0.55;
 
     /// <summary>Range over which a gross error may fall, m.</summary>
     public double GrossRange { get; init; } = 40;
