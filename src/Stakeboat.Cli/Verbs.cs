@@ -11,6 +11,8 @@ internal static class Verbs
         // Strokes
         // Calls
         // Margins
+        yield return MarginsVerb.Create();
+        yield return MovesVerb.Create();
         // Plan
         // Debrief
         // Simulation

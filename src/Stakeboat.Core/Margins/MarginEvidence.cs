@@ -57,7 +57,8 @@ public sealed record TrendEvidence(Instant<RaceClock> At, string? Crew, int Sign
 public sealed record MarkTimeEvidence(Instant<RaceClock> At, string? Crew, double Mark, double TimeSd, int Source = -1)
     : MarginEvidence(At, Source, Heard: false);
 
-/// <summary>At the finish one crew was ahead of another by between Low and High metres ("canvas", "easily"; 0 and +∞: just the order).</summary>
+/// <summary>At the finish one crew was ahead of another by between Low and High metres ("canvas", "easily"; 0 and +∞: just the order).
+/// A time of 0 means our own finish.</summary>
 /// <param name="Ahead">Null: ours.</param>
 /// <param name="Behind">Null: ours.</param>
 public sealed record VerdictEvidence(

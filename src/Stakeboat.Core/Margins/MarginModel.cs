@@ -318,13 +318,13 @@ internal sealed class MarginModel
                 int ahead = CrewIndex(v.Ahead), behind = CrewIndex(v.Behind);
                 _spoken.Add(ahead);
                 _spoken.Add(behind);
-                AddSite(v, t, 0.995, [(0, MarginStates.Between(ahead, behind), [(v.Low, v.High, 1.0)])], [""]);
+                AddSite(v, AtFinish(t), 0.995, [(0, MarginStates.Between(ahead, behind), [(v.Low, v.High, 1.0)])], [""]);
                 _sites[^1].Site.Arms[0].Softness = v.Sd;
                 break;
             case DeadHeatEvidence d:
                 _spoken.Add(CrewIndex(d.Crew));
                 _spoken.Add(CrewIndex(d.Other));
-                AddExact(t, MarginStates.Between(CrewIndex(d.Crew), CrewIndex(d.Other)), 0, d.Sd);
+                AddExact(AtFinish(t), MarginStates.Between(CrewIndex(d.Crew), CrewIndex(d.Other)), 0, d.Sd);
                 break;
             case LevelStartEvidence l:
                 for (int j = 1; j < _levelSd.Length; j++)
@@ -344,6 +344,9 @@ internal sealed class MarginModel
                 break;
         }
     }
+
+    /// <summary>A verdict without a time is about our own finish.</summary>
+    private double AtFinish(double t) => t > 0 ? Math.Min(t, Last) : End;
 
     private static double Seen(double at, SightSpread spread) => Math.Max(at - spread.DelaySeconds, 0);
 
