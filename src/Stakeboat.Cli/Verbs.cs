@@ -15,7 +15,8 @@ internal static class Verbs
         yield return MovesVerb.Create();
         // Plan
         // Debrief
+        yield return DebriefVerb.Create();
         // Simulation
-        yield break;
+
     }
 }

@@ -1,0 +1,26 @@
+using Stakeboat.Core.Calls;
+using Stakeboat.Core.Strokes;
+using Stakeboat.Core.Time;
+
+namespace Stakeboat.Core.Debrief;
+
+/// <summary>How the sensors' clock reads on the debrief's clock.</summary>
+/// <remarks>The debrief's clock is the recording's (or the captions') where there is one, else the sensors' own.</remarks>
+public static class JoinedClocks
+{
+    /// <summary>
+    /// The map, or null where words and sensors share nothing that would join them.
+    /// A pin stands above all; without words the two clocks are one; else see <see cref="SaidAndRowed"/>.
+    /// </summary>
+    /// <param name="givenGo">The word "go" on the recording where a person said it, s.</param>
+    public static ClockMap<SensorClock, RecordingClock>? Find(
+        SensorFindings sensors, IReadOnlyList<HeardCall> calls, bool hasWords, ClockPin? pin, double? givenGo)
+    {
+        if (pin is { } p)
+        {
+            return ClockMap<SensorClock, RecordingClock>.FromOffset(p.RecordingSeconds - p.SensorSeconds, 0.1, "pinned");
+        }
+
+        return hasWords ? SaidAndRowed.Join(sensors, calls, givenGo) : ClockMap<SensorClock, RecordingClock>.FromOffset(0, 0, "given");
+    }
+}

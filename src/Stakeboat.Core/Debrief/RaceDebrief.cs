@@ -1,0 +1,140 @@
+using Stakeboat.Core.Calls;
+using Stakeboat.Core.Measurement;
+using Stakeboat.Core.Strokes;
+using Stakeboat.Core.Time;
+using Stakeboat.Core.Units;
+
+namespace Stakeboat.Core.Debrief;
+
+/// <summary>
+/// A race or outing put together: planned, called and rowed on one clock, with what was drawn from it. The debrief's clock is that of
+/// the recording or captions where there is one, else the sensors' (s since the main sensor's first sample).
+/// Every part may be missing; each further source only narrows the intervals.
+/// </summary>
+public sealed record RaceDebrief
+{
+    public required DebriefInput Input { get; init; }
+
+    /// <summary>The caption track that was read.</summary>
+    public CaptionTrack? Captions { get; init; }
+
+    public CallReadings? Calls { get; init; }
+
+    public SensorFindings? Sensors { get; init; }
+
+    /// <summary>The sensors' clock on the debrief's; null where they could not be joined, and then nothing rowed is shown with what was called.</summary>
+    public ClockMap<SensorClock, RecordingClock>? SensorMap { get; init; }
+
+    public required RaceTimes Times { get; init; }
+
+    /// <summary>True where the debrief's clock is a recording's.</summary>
+    public bool OnRecording => Captions is not null || Input.Outing.Sound is not null;
+
+    /// <summary>Null where there was nobody to race or no start.</summary>
+    public RaceMargins? Margins { get; init; }
+
+    public LineOfRace? Line { get; init; }
+
+    public required DebriefFacts Facts { get; init; }
+
+    public required IReadOnlyList<Finding> Findings { get; init; }
+
+    /// <summary>Makes the debrief of an outing. Pure: the same input gives the same debrief.</summary>
+    public static RaceDebrief Make(DebriefInput input, Action<DebriefStage>? progress = null, CancellationToken cancel = default)
+    {
+        ArgumentNullException.ThrowIfNull(input);
+        var outing = input.Outing;
+        var sheet = outing.Sheet;
+        if (sheet is not null && input.GoAt is { } put)
+        {
+            sheet = sheet with { GoAt = Instant<RecordingClock>.FromSeconds(put) };
+        }
+
+        progress?.Invoke(DebriefStage.Sensors);
+        cancel.ThrowIfCancellationRequested();
+        var distance = sheet?.Distance ?? outing.Result?.Distance;
+        var motion = outing.Motions.OrderByDescending(m => m.Count).FirstOrDefault();
+        var track = outing.Tracks.OrderByDescending(t => t.Fixes.Count).FirstOrDefault();
+        var sensors = motion is null && track is null ? null : SensorAnalysis.Analyse(new SensorInput(motion, track, distance));
+
+        progress?.Invoke(DebriefStage.Calls);
+        cancel.ThrowIfCancellationRequested();
+        var captions = input.CaptionsIndex >= 0 && input.CaptionsIndex < outing.Captions.Count ? outing.Captions[input.CaptionsIndex] : null;
+        var decoder = captions is null ? null : new CallDecoder();
+        var context = new CallContext([], input.Corrections, input.Lexicon);
+        var calls = captions is null ? null : decoder!.Decode(captions, sheet, context);
+
+        progress?.Invoke(DebriefStage.Clocks);
+        cancel.ThrowIfCancellationRequested();
+        bool onRecording = captions is not null || outing.Sound is not null;
+        var heard = calls?.Calls ?? [];
+        var map = sensors is null ? null : JoinedClocks.Find(sensors, heard, onRecording, input.Pin, sheet?.GoAt?.Seconds);
+        if (map is { } joined && calls is not null && sensors!.Rates.Count > 0)
+        {
+            // A second hearing with the measured rate as context.
+            var rates = sensors.Rates.Select(r => new MeasuredRate(joined.Map(r.At), r.Rate.Mean)).ToList();
+            calls = decoder!.Decode(captions!, sheet, context with { RatesNear = rates });
+            heard = calls.Calls;
+        }
+
+        Estimate? Mapped(Estimate e) => map is { } m
+            ? new Estimate(m.Map(Instant<SensorClock>.FromSeconds(e.Mean)).Seconds,
+                Math.Sqrt(e.Sd * e.Sd + Math.Pow(m.SdAt(Instant<SensorClock>.FromSeconds(e.Mean)), 2)))
+            : null;
+        var race = sensors?.Race;
+        var times = RaceTimes.Find(heard, sheet, outing.Result, race is null ? null : Mapped(race.Start), race is null ? null : Mapped(race.End));
+
+        progress?.Invoke(DebriefStage.Margins);
+        cancel.ThrowIfCancellationRequested();
+        double? go = times.Go?.At.Mean, finish = times.Finish?.At.Mean;
+        var facts = new DebriefFacts
+        {
+            Hull = sheet?.Hull ?? Boats.BoatClass.Eight.Geometry,
+            Calls = heard,
+            Go = times.Go?.At,
+            Finish = times.Finish?.At,
+            Distance = distance?.Metres,
+            Segments = PlanFacts.Segments(input.Plan),
+            Cues = PlanFacts.Cues(input.Plan),
+        };
+        LineOfRace? line = null;
+        if (sensors is not null && map is { } on)
+        {
+            facts = facts with
+            {
+                Strokes = RowedFacts.Strokes(sensors, on),
+                Rate = RowedFacts.Rate(sensors, on),
+                Speed = RowedFacts.Speed(sensors, on),
+                Metres = go is { } g ? RowedFacts.Metres(sensors, on, g) : null,
+                MetresMeasured = go is not null && sensors.Hull is not null,
+            };
+            if (track is not null && go is { } from)
+            {
+                line = LineFacts.Find(track, sensors, on, from, finish ?? facts.Metres?.To ?? from);
+                facts = facts with { ExtraMetres = line?.Rowed.Extra };
+            }
+        }
+
+        var margins = RaceMargins.Of(outing with { Sheet = sheet }, heard, times, sensors, map, PlanFacts.Moves(input.Plan));
+        if (margins is not null)
+        {
+            facts = MarginFacts.Add(facts, margins, sheet!.Us.Name);
+        }
+
+        progress?.Invoke(DebriefStage.Findings);
+        cancel.ThrowIfCancellationRequested();
+        return new RaceDebrief
+        {
+            Input = input,
+            Captions = captions,
+            Calls = calls,
+            Sensors = sensors,
+            SensorMap = map,
+            Times = times,
+            Margins = margins,
+            Line = line,
+            Facts = facts,
+            Findings = FindingList.From(facts),
+        };
+    }
+}

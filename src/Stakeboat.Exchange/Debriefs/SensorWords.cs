@@ -1,0 +1,34 @@
+using System.Globalization;
+using Stakeboat.Core.Strokes;
+
+namespace Stakeboat.Exchange.Debriefs;
+
+/// <summary>What the sensors' analysis wants a reader to know, in words.</summary>
+public static class SensorWords
+{
+    public static string Sentence(SensorIssue i)
+    {
+        string value = i.Value is { } v ? v.ToString("0.##", CultureInfo.InvariantCulture) : "?";
+        return i.Kind switch
+        {
+            SensorIssueKind.NothingToAnalyse => "Neither the motion log nor the track holds anything that could be analysed.",
+            SensorIssueKind.FixesWithoutTime => $"{i.Count.ToString(CultureInfo.InvariantCulture)} fixes carry no time and were left out.",
+            SensorIssueKind.NoTrack => "Without a track there is no distance, and speed only as its swing within the stroke.",
+            SensorIssueKind.NoMotion => "Without a motion log speed within the stroke is not resolved.",
+            SensorIssueKind.RateRefusedAliasing => $"No stroke rate is given from fixes at {value} Hz: above 27 strokes a minute a rate cannot be told from its mirror image below it.",
+            SensorIssueKind.RateAmbiguousAliasing => $"The fixes fit {value} strokes a minute and its mirror image alike; neither is shown.",
+            SensorIssueKind.RateNotResolved => "The fixes are too few or too noisy to hold a stroke rate.",
+            SensorIssueKind.PolarityByShape => "Which way the phone pointed was told from the shape of the stroke, not from speed.",
+            SensorIssueKind.ClocksNotJoined => "The motion log and the track could not be put on one clock; the log was used for strokes alone.",
+            SensorIssueKind.NoOverlap => "The motion log and the track do not overlap in time.",
+            SensorIssueKind.GapInFixes => $"A gap of {value} s in the fixes was left open.",
+            SensorIssueKind.GapInMotion => $"A gap of {value} s in the motion log was left open.",
+            SensorIssueKind.SpikesHeldDown => $"{Percent(i.Value)} of the fixes were spikes and held down.",
+            SensorIssueKind.MotionSlow => $"The motion log has only {value} samples a second: catches are less exact.",
+            SensorIssueKind.PhoneMoved => $"The phone was moved by some {value} degrees.",
+            _ => i.Kind.ToString(),
+        };
+    }
+
+    private static string Percent(double? share) => share is { } s ? (100 * s).ToString("0.#", CultureInfo.InvariantCulture) + " %" : "Some";
+}
