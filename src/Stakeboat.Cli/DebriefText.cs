@@ -129,7 +129,7 @@ internal static class DebriefText
             return;
         }
 
-        o.WriteLine("Moves: seats gained by us against the trend, and 20 strokes later");
+        o.WriteLine("Moves: seats gained by us during them, and 20 strokes later");
         foreach (var m in d.Moves)
         {
             o.WriteLine(Inv($"  {Race(m.From - go),6}  {Cut(m.Crew, 16),-16} {m.Origin,-12} on {Cut(m.Rival, 16),-16} {m.Seats,5:+0.0;-0.0} ({m.Low90:+0.0;-0.0} to {m.High90:+0.0;-0.0}){(m.Held is { } h ? Inv($", held {h:+0.0;-0.0}") : "")}{(m.Distinguishable ? "" : ", not distinguishable from zero")}"));

@@ -5,6 +5,7 @@ using System.Text.Json;
 using Stakeboat.Core.Debrief;
 using Stakeboat.Core.Margins;
 using Stakeboat.Core.Time;
+using Stakeboat.Exchange;
 
 namespace Stakeboat.Cli;
 

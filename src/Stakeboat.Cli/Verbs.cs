@@ -17,6 +17,5 @@ internal static class Verbs
         // Debrief
         yield return DebriefVerb.Create();
         // Simulation
-
     }
 }

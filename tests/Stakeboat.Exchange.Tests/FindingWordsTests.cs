@@ -22,7 +22,7 @@ public class FindingWordsTests
     public void AnIntervalOverZeroIsSaid()
     {
         var f = new Finding(FindingKind.OurMove, 1.5, -0.5, 3.5, 1, 1, "Birch", [], 0.5);
-        Assert.Equal("Our move won 1.5 seats on Birch (± 2.0), 0.5 of them held 20 strokes later; not distinguishable from zero.", FindingWords.Sentence(f));
+        Assert.Equal("Our move won 1.5 seats on Birch beyond the trend (± 2.0); 20 strokes later +0.5; not distinguishable from zero.", FindingWords.Sentence(f));
     }
 
     [Fact]

@@ -1,6 +1,7 @@
 using Stakeboat.Core.Calls;
 using Stakeboat.Core.Strokes;
 using Stakeboat.Core.Time;
+using Stakeboat.Core.Units;
 
 namespace Stakeboat.Core.Debrief;
 
@@ -12,15 +13,15 @@ public static class JoinedClocks
     /// The map, or null where words and sensors share nothing that would join them.
     /// A pin stands above all; without words the two clocks are one; else see <see cref="SaidAndRowed"/>.
     /// </summary>
-    /// <param name="givenGo">The word "go" on the recording where a person said it, s.</param>
+    /// <param name="go">The word "go" on the recording as it was given or heard, s; null where it was not.</param>
     public static ClockMap<SensorClock, RecordingClock>? Find(
-        SensorFindings sensors, IReadOnlyList<HeardCall> calls, bool hasWords, ClockPin? pin, double? givenGo)
+        SensorFindings sensors, IReadOnlyList<HeardCall> calls, bool hasWords, ClockPin? pin, Estimate? go)
     {
         if (pin is { } p)
         {
             return ClockMap<SensorClock, RecordingClock>.FromOffset(p.RecordingSeconds - p.SensorSeconds, 0.1, "pinned");
         }
 
-        return hasWords ? SaidAndRowed.Join(sensors, calls, givenGo) : ClockMap<SensorClock, RecordingClock>.FromOffset(0, 0, "given");
+        return hasWords ? SaidAndRowed.Join(sensors, calls, go) : ClockMap<SensorClock, RecordingClock>.FromOffset(0, 0, "given");
     }
 }

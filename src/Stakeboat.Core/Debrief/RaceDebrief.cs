@@ -68,7 +68,7 @@ public sealed record RaceDebrief
         cancel.ThrowIfCancellationRequested();
         bool onRecording = captions is not null || outing.Sound is not null;
         var heard = calls?.Calls ?? [];
-        var map = sensors is null ? null : JoinedClocks.Find(sensors, heard, onRecording, input.Pin, sheet?.GoAt?.Seconds);
+        var map = sensors is null ? null : JoinedClocks.Find(sensors, heard, onRecording, input.Pin, RaceTimes.Find(heard, sheet, outing.Result, null, null).Go?.At);
         if (map is { } joined && calls is not null && sensors!.Rates.Count > 0)
         {
             // A second hearing with the measured rate as context.

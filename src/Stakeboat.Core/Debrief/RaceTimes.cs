@@ -183,6 +183,11 @@ public sealed record RaceTimes(TimeFound? Go, TimeFound? Finish)
         var starts = marks.Select(m => m.T - perMetre * m.Metres).Order().ToList();
         double spread = starts.Count > 2 ? 0.7413 * (starts[3 * starts.Count / 4] - starts[starts.Count / 4]) : 4;
 
+        if (spread > 20)
+        {
+            return null;
+        }
+
         // A standing start loses some 2 s against the line through the later marks.
         return new TimeFound(new Estimate(starts[starts.Count / 2] - 2, Math.Sqrt(9 + spread * spread)), TimeSource.Reckoned);
     }

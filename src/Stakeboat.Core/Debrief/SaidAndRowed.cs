@@ -1,45 +1,31 @@
 using Stakeboat.Core.Calls;
 using Stakeboat.Core.Strokes;
 using Stakeboat.Core.Time;
+using Stakeboat.Core.Units;
 
 namespace Stakeboat.Core.Debrief;
 
 /// <summary>Joins a recording's clock to the sensors' by what they share: starts and stroke rates.</summary>
 internal static class SaidAndRowed
 {
-    /// <summary>From "go" to the first word of the start sequence, s; see <see cref="RaceTimes"/>.</summary>
-    private const double StartWordDelay = 0.7;
-
-    public static ClockMap<SensorClock, RecordingClock>? Join(SensorFindings sensors, IReadOnlyList<HeardCall> calls, double? givenGo)
+    public static ClockMap<SensorClock, RecordingClock>? Join(SensorFindings sensors, IReadOnlyList<HeardCall> calls, Estimate? go)
     {
-        // Each start that was heard, with each start that was rowed, is one way to lay the clocks; the rates called choose between them.
-        var heard = new List<(double Go, double Sd, double Trust)>();
-        if (givenGo is { } g)
+        // The start that was heard, laid on each start that was rowed, is one way to lay the clocks; the rates called choose between them.
+        if (go is not { } g || g.Sd > 20)
         {
-            heard.Add((g, 0.3, 2));
-        }
-
-        foreach (var c in calls)
-        {
-            if (c.Call is ShiftCall { To: RhythmChange.Start })
-            {
-                heard.Add((c.At.Seconds - StartWordDelay, Math.Sqrt(c.AtSd * c.AtSd + 0.35 * 0.35), c.Confidence));
-            }
+            return null;
         }
 
         ClockMap<SensorClock, RecordingClock>? best = null;
         double bestScore = double.NegativeInfinity;
         foreach (var piece in sensors.Pieces)
         {
-            foreach (var (go, sd, trust) in heard)
+            double offset = g.Mean - piece.Start.Mean;
+            double score = Agreement(sensors, calls, offset) + (ReferenceEquals(piece, sensors.Race) ? 3 : 0);
+            if (score > bestScore)
             {
-                double offset = go - piece.Start.Mean;
-                double score = trust + Agreement(sensors, calls, offset) + (ReferenceEquals(piece, sensors.Race) ? 1 : 0);
-                if (score > bestScore)
-                {
-                    bestScore = score;
-                    best = ClockMap<SensorClock, RecordingClock>.FromOffset(offset, Math.Sqrt(sd * sd + piece.Start.Sd * piece.Start.Sd), "start");
-                }
+                bestScore = score;
+                best = ClockMap<SensorClock, RecordingClock>.FromOffset(offset, Math.Sqrt(g.Sd * g.Sd + piece.Start.Sd * piece.Start.Sd), "start");
             }
         }
 

@@ -82,24 +82,13 @@ public static class DebriefCsv
 
     private static void Append(StringBuilder text, object? value)
     {
-        string s = value switch
+        text.Append(value switch
         {
             null => "",
             bool b => b ? "true" : "false",
             double v => v.ToString("R", CultureInfo.InvariantCulture),
             IFormattable f => f.ToString(null, CultureInfo.InvariantCulture),
-            _ => Plain(value.ToString()!),
-        };
-        if (s.AsSpan().IndexOfAny(",\"\r\n") >= 0)
-        {
-            text.Append('"').Append(s.Replace("\"", "\"\"", StringComparison.Ordinal)).Append('"');
-        }
-        else
-        {
-            text.Append(s);
-        }
+            _ => CsvText.Field(value.ToString()!),
+        });
     }
-
-    /// <summary>A text that a spreadsheet would take for a formula gets a leading apostrophe.</summary>
-    private static string Plain(string s) => s.Length > 0 && (s[0] is '=' or '+' or '-' or '@' or '\t') ? "'" + s : s;
 }

@@ -234,11 +234,21 @@ public sealed record EvidencePart(
 /// <param name="Crew">Whose move.</param>
 /// <param name="Origin">"planned", "called", "rival called", "not called".</param>
 /// <param name="Rival">Against whom the gain is counted.</param>
-/// <param name="Seats">Seats gained by us during it against what the trend would have given.</param>
-/// <param name="Held">Seats still held 20 strokes after.</param>
+/// <param name="Seats">Seats gained by us during it: margin at its end less margin at its beginning.</param>
+/// <param name="Held">Margin 20 strokes after its end less margin at its beginning, seats.</param>
+/// <param name="Distinguishable">False: the 90 % interval of <paramref name="Seats"/> covers zero.</param>
 public sealed record MovePart(
     string Crew, string Origin, double From, double To, int? Strokes, string Rival, double Seats, double Low90, double High90,
-    double? Held, double? HeldLow90, double? HeldHigh90, bool Distinguishable, int? Call);
+    double? Held, double? HeldLow90, double? HeldHigh90, bool Distinguishable, int? Call)
+{
+    /// <summary>What the trend of the 20 s before would have given in the same time, seats.</summary>
+    public double? Trend { get; init; }
+
+    /// <summary>Seats less Trend, with its interval.</summary>
+    public double? Beyond { get; init; }
+    public double? BeyondLow90 { get; init; }
+    public double? BeyondHigh90 { get; init; }
+}
 
 public sealed record ResultPart(int? Place, int? Lane, string Crew, IReadOnlyList<ResultMarkPart> Marks, string? Verdict);
 

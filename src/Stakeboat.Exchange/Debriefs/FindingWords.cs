@@ -51,8 +51,8 @@ public static class FindingWords
             FindingKind.RateCalls => I($"Called rates were {Num(Math.Abs(f.Value), 1)} {(f.Value >= 0 ? "above" : "below")} the rate rowed on average (± {pm}, {f.N} calls){zero}."),
             FindingKind.DistanceCalls => I($"Distances were called {Num(Math.Abs(f.Value), 0)} m {(f.Value >= 0 ? "before the boat was there" : "after the boat had passed")} on average (± {pm} m, {f.N} calls){zero}."),
             FindingKind.MarginCalls => I($"Margins to {subject} were called {Num(Math.Abs(f.Value), 1)} seats {(f.Value >= 0 ? "better" : "worse")} than the estimate on average (± {pm}, {f.N} calls){zero}."),
-            FindingKind.OurMove => I($"Our move {(f.Value >= 0 ? "won" : "lost")} {Num(Math.Abs(f.Value), 1)} seats on {subject} (± {pm}){Held(f)}{zero}."),
-            FindingKind.RivalMove => I($"{subject}'s move {(f.Value >= 0 ? "won" : "lost")} them {Num(Math.Abs(f.Value), 1)} seats on us (± {pm}){Held(f)}{zero}."),
+            FindingKind.OurMove => I($"Our move {(f.Value >= 0 ? "won" : "lost")} {Num(Math.Abs(f.Value), 1)} seats on {subject} beyond the trend (± {pm}){Held(f)}{zero}."),
+            FindingKind.RivalMove => I($"{subject}'s move {(f.Value >= 0 ? "won" : "lost")} them {Num(Math.Abs(f.Value), 1)} seats on us beyond the trend (± {pm}){Held(f)}{zero}."),
             FindingKind.AnswerDelay => I($"{(subject.Length == 0 ? "A rival's move" : subject + "'s move")} was answered after {Num(f.Value, 1)} s (± {pm} s){Lost(f)}."),
             FindingKind.TechnicalCalls => I($"After {f.N} calls on {subject.ToLowerInvariant()} speed changed by {Signed(f.Value, 2)} m/s within five strokes (± {pm}){(f.Other is { } o ? I($" and stood at {Signed(o, 2)} in the five after") : "")}{zero}."),
             FindingKind.Silence => I($"The longest time without a call was {Num(f.Value, 0)} s."),
@@ -99,7 +99,7 @@ public static class FindingWords
         _ => null,
     };
 
-    private static string Held(Finding f) => f.Other is { } h ? I($", {Num(h, 1)} of them held 20 strokes later") : "";
+    private static string Held(Finding f) => f.Other is { } h ? I($"; 20 strokes later {Signed(h, 1)}") : "";
 
     private static string Lost(Finding f) => f.Other is { } l ? I($"; {(l >= 0 ? "they took" : "we gained")} {Num(Math.Abs(l), 1)} seats meanwhile") : "";
 

@@ -83,14 +83,19 @@ internal static class MarginParts
         {
             foreach (var gain in outcome.Gains)
             {
-                double s = gain.SeatMetres;
-                var e = gain.Beyond;
+                double? Seats(double metres) => DebriefWriter.R(metres / gain.SeatMetres, 2);
                 parts.Add(new MovePart(
                     outcome.Move.Crew ?? d.Input.Outing.Sheet!.Us.Name, Origin(outcome.Move.Origin),
                     DebriefWriter.R(m.Go.Mean + outcome.Move.From.Seconds, 2), DebriefWriter.R(m.Go.Mean + outcome.Move.To.Seconds, 2),
-                    (int)Math.Round(outcome.Move.Strokes), gain.Rival, DebriefWriter.R(e.Mean / s, 2), DebriefWriter.R(e.Low90 / s, 2), DebriefWriter.R(e.High90 / s, 2),
-                    DebriefWriter.R((double?)(gain.HeldBeyond.Mean / s), 2), DebriefWriter.R((double?)(gain.HeldBeyond.Low90 / s), 2),
-                    DebriefWriter.R((double?)(gain.HeldBeyond.High90 / s), 2), e.DistinguishableFromZero, outcome.Move.Source >= 0 ? outcome.Move.Source : null));
+                    (int)Math.Round(outcome.Move.Strokes), gain.Rival, Seats(gain.Gained.Mean)!.Value, Seats(gain.Gained.Low90)!.Value,
+                    Seats(gain.Gained.High90)!.Value, Seats(gain.Held.Mean), Seats(gain.Held.Low90), Seats(gain.Held.High90), gain.Distinguishable,
+                    outcome.Move.Source >= 0 ? outcome.Move.Source : null)
+                {
+                    Trend = Seats(gain.Trend.Mean),
+                    Beyond = Seats(gain.Beyond.Mean),
+                    BeyondLow90 = Seats(gain.Beyond.Low90),
+                    BeyondHigh90 = Seats(gain.Beyond.High90),
+                });
             }
         }
 

@@ -59,8 +59,9 @@ public class FindingListTests
     [Fact]
     public void DistancesLeftAndGone_MeetOnOneAxis()
     {
-        // At 1000 m it is called as 1020 gone; at 1500 m as 480 left, which is 1520 gone.
-        var f = FindingList.From(Even(Heard(Go + 200, new DistanceCall(1020, DistanceSense.Gone)), Heard(Go + 300, new DistanceCall(480, DistanceSense.Left))))
+        // At 500 m it is called as 520 gone, at 1000 m as 1020; at 1500 m as 480 left, which is 1520 gone.
+        var f = FindingList.From(Even(Heard(Go + 100, new DistanceCall(520, DistanceSense.Gone)), Heard(Go + 200, new DistanceCall(1020, DistanceSense.Gone)),
+                Heard(Go + 300, new DistanceCall(480, DistanceSense.Left))))
             .Single(x => x.Kind == FindingKind.DistanceCalls);
         Assert.Equal(20, f.Value, 6);
     }

@@ -6,11 +6,11 @@ namespace Stakeboat.Core.Debrief.Findings;
 /// <summary>Mean of a few cases with Student's 90 % interval.</summary>
 internal static class Sample
 {
-    /// <summary>Mean, its 90 % half-width (Student's t, n - 1 degrees of freedom) and n. Null for fewer than two cases.</summary>
+    /// <summary>Mean, its 90 % half-width (Student's t, n - 1 degrees of freedom) and n. Null for fewer than three cases: two give an interval too wide to say anything.</summary>
     public static (double Mean, double Half, int N)? Of(IReadOnlyList<double> values)
     {
         int n = values.Count;
-        if (n < 2)
+        if (n < 3)
         {
             return null;
         }

@@ -1,7 +1,7 @@
-namespace Stakeboat.Cli;
+namespace Stakeboat.Exchange;
 
 /// <summary>Text in a table of comma-separated values (RFC 4180), with what a spreadsheet would take for a formula made harmless.</summary>
-internal static class CsvText
+public static class CsvText
 {
     public static string Field(string text)
     {
