@@ -24,6 +24,11 @@ namespace Stakeboat.Core.Calls
 namespace Stakeboat.Core.Margins
 {
     internal sealed class PlantedMargin;
+
+    internal static class PlantedLabel
+    {
+        public static string Of(double metres) => string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{metres:0.0} m");
+    }
 }
 
 namespace Stakeboat.Core.Signals

@@ -1,10 +1,9 @@
-using System.Globalization;
 using Stakeboat.Core.Units;
 
 namespace Stakeboat.Core.Courses;
 
-/// <summary>A named place on a course at a distance from the start.</summary>
-public sealed record Mark(string Name, Distance FromStart);
+/// <summary>A place on a course at a distance from the start. Without a name it is known by its distance.</summary>
+public sealed record Mark(string? Name, Distance FromStart);
 
 /// <summary>A vertex of a course line in WGS 84 degrees.</summary>
 public readonly record struct CoursePoint(double LatitudeDegrees, double LongitudeDegrees);
@@ -36,7 +35,7 @@ public sealed record StraightCourse(
         var marks = new List<Mark>();
         for (int i = 1; i * step.Metres < length.Metres - 1e-9; i++)
         {
-            marks.Add(new Mark(string.Create(CultureInfo.InvariantCulture, $"{i * step.Metres:0} m"), step * i));
+            marks.Add(new Mark(null, step * i));
         }
 
         marks.Add(new Mark("finish", length));
