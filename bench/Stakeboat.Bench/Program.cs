@@ -6,5 +6,10 @@ if (args is ["margins-calibration", ..])
     return MarginCalibration.Run(args[1..]);
 }
 
+if (args is ["margins-corpus", ..])
+{
+    return MarginCorpus.Run(args[1..]);
+}
+
 BenchmarkSwitcher.FromAssembly(typeof(Program).Assembly).Run(args);
 return 0;

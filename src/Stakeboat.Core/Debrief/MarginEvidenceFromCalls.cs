@@ -120,12 +120,27 @@ public sealed class MarginEvidenceFromCalls
             return;
         }
 
+        // What the ear is not sure of is mostly the side or the crew, the words of number and place being clearer: a quarter of the rest to the
+        // other side, a quarter to the other crews, the other half to a gross error. Own judgement from the labelled races.
+        double rest = Math.Max(0, 1 - all), doubt = rest / all;
+        weighted.AddRange(weighted.Select(w => (w.Crew, w.Range.Mirrored(), 0.25 * doubt * w.Weight, w.Label + " (the other side)")).ToList());
         double size = ranges.Count > 0 ? ranges.Max(r => double.IsFinite(r.Range.Middle) ? Math.Abs(r.Range.Middle) : 15) : 5;
-        var spread = Spread(call with { Confidence = Math.Min(1, all) }, 0.96, 0.45 + 0.05 * size);
+        var spread = Spread(call with { Confidence = Math.Min(1, all + 0.5 * rest) }, 0.96, 0.4 + 0.05 * size);
         var readings = new List<PositionReading>();
         foreach (var (crew, range, weight, label) in weighted)
         {
             readings.AddRange(Crews(crew, call.At.Seconds).Select(c => new PositionReading(c.Crew, range.Low, range.High, weight * c.Weight, label)));
+            if (crew is not null && _rivals.Length > 1 && doubt > 0.02)
+            {
+                readings.AddRange(_rivals.Where(r => r != crew).Select(r =>
+                    new PositionReading(r, range.Low, range.High, 0.25 * doubt * weight / (_rivals.Length - 1), label + " (another crew)")));
+            }
+        }
+
+        readings.RemoveAll(r => r.Weight < 0.004);
+        if (readings.Count == 0)
+        {
+            return;
         }
 
         if (readings.Count == 1)
@@ -305,7 +320,7 @@ public sealed class MarginEvidenceFromCalls
         // At a mark the bow ball is meant, within a few metres; between marks it is a guess.
         double sd = at % 250 == 0 || d.Metres % 250 == 0 ? 5 : 14;
         _evidence.Add(new OwnPlaceEvidence(Race(call), at, sd,
-            new SightSpread(0.8, Math.Sqrt(1.2 * 1.2 + call.AtSd * call.AtSd), Math.Clamp(call.Confidence * 0.9, 0.05, 0.95), 0), index));
+            new SightSpread(1.2, Math.Sqrt(1.2 * 1.2 + call.AtSd * call.AtSd), Math.Clamp(call.Confidence * 0.9, 0.05, 0.95), 0), index));
     }
 
     /// <summary>Rates from rows of counted strokes: five or more in order.</summary>

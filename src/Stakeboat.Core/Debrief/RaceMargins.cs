@@ -51,9 +51,11 @@ public sealed record RaceMargins(string OurName, Estimate Go, MarginSolution Sol
             return null;
         }
 
-        var go = resultAlone ? new Estimate(0, 0.01) : times.Go!.Value.At;
+        var go = resultAlone ? new Estimate(0, 0.01) : Doubted(times.Go!.Value);
         var rivals = Rivals(sheet, calls, outing.Result);
         var distance = sheet.Distance ?? outing.Result?.Distance;
+        // A finish that was reckoned from the published time says nothing new of when we began.
+        bool reckoned = times.Finish is { Source: TimeSource.Result };
         double? end = times.Finish?.At.Mean;
         var evidence = new List<MarginEvidence>();
         if (LevelStart(sheet, outing.Result))
@@ -66,19 +68,37 @@ public sealed record RaceMargins(string OurName, Estimate Go, MarginSolution Sol
             evidence.AddRange(MarginEvidenceFromResult.Map(result, sheet.Us.Name, sheet.OurLane, rivals, sheet.LaneOf));
         }
 
+        // What is known of our own boat on both clocks moves the word "go": solve, move it, solve again.
+        var now = go;
+        for (int pass = 0; ; pass++)
+        {
+            var answer = SolveOnce(sheet, calls, rivals, evidence, distance, now, end, reckoned ? null : times.Finish?.At.Sd, sensors, clocks, planned ?? []);
+            var shift = answer.Solution.GoShift;
+            if (pass == 2 || Math.Abs(shift.Mean) < 0.15 || resultAlone)
+            {
+                return answer;
+            }
+
+            // The doubt stays that of the prior: the same evidence is used again.
+            now = new Estimate(now.Mean - shift.Mean, now.Sd);
+        }
+    }
+
+    private static RaceMargins SolveOnce(
+        RaceSheet sheet, IReadOnlyList<HeardCall> calls, IReadOnlyList<Rival> rivals, IReadOnlyList<MarginEvidence> known, Distance? distance,
+        Estimate go, double? end, double? endSd, SensorFindings? sensors, ClockMap<SensorClock, RecordingClock>? clocks, IReadOnlyList<Move> planned)
+    {
         double lastCall = end ?? go.Mean + (distance is { } d ? d.Metres / 3.5 : 3600);
         var said = MarginEvidenceFromCalls.Map(calls, sheet, [.. rivals.Select(r => r.Name)], go.Mean, lastCall);
-        evidence.AddRange(said.Evidence);
-        var known = said.Moves.Concat((planned ?? []).Where(p => !said.Moves.Any(m => m.Crew == p.Crew && Overlap(m, p)))).ToList();
-
-        double finishSd = times.Finish is { } f ? Math.Sqrt(Math.Max(f.At.Sd * f.At.Sd - go.Sd * go.Sd, 0.01)) : 1;
+        var moves = said.Moves.Concat(planned.Where(p => !said.Moves.Any(m => m.Crew == p.Crew && Overlap(m, p)))).ToList();
+        double finishSd = endSd is { } f ? Math.Max(0.3, f) : 1;
         var problem = new MarginProblem(
-            sheet.Hull, rivals, evidence, distance,
-            end is { } e && e > go.Mean + 10 ? Instant<RaceClock>.FromSeconds(e - go.Mean) : null,
+            sheet.Hull, rivals, [.. known, .. said.Evidence], distance,
+            end is { } e && endSd is not null && e > go.Mean + 10 ? Instant<RaceClock>.FromSeconds(e - go.Mean) : null,
             finishSd, Math.Max(go.Sd, 0.05), OwnTrack(sensors, clocks, go, distance),
-            [.. known.Select(m => new KnownBurst(m.Crew, m.From, m.To))]);
+            [.. moves.Select(m => new KnownBurst(m.Crew, m.From, m.To))]);
         var solution = MarginEngine.Solve(problem);
-        return new RaceMargins(sheet.Us.Name, go, solution, said, Margins.Moves.Find(solution, known));
+        return new RaceMargins(sheet.Us.Name, go, solution, said, Margins.Moves.Find(solution, moves));
     }
 
     /// <summary>What each position call claimed, in the reading that the engine found likeliest; gross errors keep their likeliest reading.</summary>
@@ -114,6 +134,13 @@ public sealed record RaceMargins(string OurName, Estimate Go, MarginSolution Sol
 
         return claims;
     }
+
+    /// <summary>
+    /// A start word that was heard may be the second or third of its sequence, 1.5 s apart (own judgement): marks, splits and track may move it by so much.
+    /// </summary>
+    private static Estimate Doubted(TimeFound go) => go.Source is TimeSource.Heard
+        ? new Estimate(go.At.Mean, Math.Sqrt(go.At.Sd * go.At.Sd + 1.5 * 1.5))
+        : go.At;
 
     private static bool Overlap(Move a, Move b) => a.From.Seconds < b.To.Seconds + 10 && b.From.Seconds < a.To.Seconds + 10;
 
@@ -172,12 +199,16 @@ public sealed record RaceMargins(string OurName, Estimate Go, MarginSolution Sol
 
         double zero = hull.At(start).Metres, most = distance is { } d ? 1.02 * d.Metres : double.PositiveInfinity;
         var samples = new List<OwnSample>();
+        const double side = 4; // s to either side: the hull's speed swings by a fifth within every stroke, some four strokes even it out
         foreach (var s in hull.Sample(1))
         {
             double t = s.At.Seconds - shift, metres = s.Metres - zero;
+            var before = Instant<SensorClock>.FromSeconds(s.At.Seconds - side);
+            var after = Instant<SensorClock>.FromSeconds(s.At.Seconds + side);
             if (t >= 0 && metres <= most)
             {
-                samples.Add(new OwnSample(Instant<RaceClock>.FromSeconds(t), metres, Math.Max(2, s.MetresSd), s.SpeedMps, Math.Max(0.1, s.SpeedSd)));
+                double? speed = t > side + 4 && before > hull.From && after < hull.To ? (hull.At(after).Metres - hull.At(before).Metres) / (2 * side) : null;
+                samples.Add(new OwnSample(Instant<RaceClock>.FromSeconds(t), metres, Math.Max(2, s.MetresSd), speed, 0.1));
             }
         }
 

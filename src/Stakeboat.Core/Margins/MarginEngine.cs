@@ -7,13 +7,13 @@ namespace Stakeboat.Core.Margins;
 /// </summary>
 /// <remarks>
 /// Model: <see cref="MarginStates"/>. Likelihoods: windows with soft edges, mixtures of them, gross errors (Minka 2001 for the propagation).
-/// Strengths of the process and of the spread of what was said maximise the evidence times a wide prior (each is log-normal by a factor 1.6
-/// about its centre). Race without evidence: the answer is the prior, and as wide as it.
+/// Strengths of the process and of the spread of what was said maximise the evidence times a wide prior (log-normal about its centre, by a factor 1.25:
+/// a race's calls alone tell little of how quickly crews change speed). Race without evidence: the answer is the prior, and as wide as it.
 /// </remarks>
 public static class MarginEngine
 {
-    private static readonly double[] PassingGrid = [0.4, 0.63, 1, 1.6, 2.5];
-    private static readonly double[] SightGrid = [0.6, 0.8, 1, 1.3, 1.7];
+    private static readonly double[] PassingGrid = [0.64, 0.8, 1, 1.25, 1.56];
+    private static readonly double[] SightGrid = [0.65, 0.8, 1, 1.25, 1.55];
 
     /// <exception cref="ArgumentException">Two rivals have one name.</exception>
     public static MarginSolution Solve(MarginProblem problem)
@@ -64,7 +64,7 @@ public static class MarginEngine
         {
             model.SetStrength(chain, s);
             end = ExpectationPropagation.Run(chain, sites, 8, 1e-2);
-            double a = Math.Log(s.PassingSd / settings.PassingSd) / Math.Log(1.6), b = Math.Log(s.SightFactor) / Math.Log(1.4);
+            double a = Math.Log(s.PassingSd / settings.PassingSd) / Math.Log(1.25), b = Math.Log(s.SightFactor) / Math.Log(1.25);
             return end.LogEvidence - 0.5 * (a * a + b * b);
         }
 

@@ -15,6 +15,9 @@ internal sealed class MarginModel
 {
     private readonly record struct Act(double Time, int Order, int Dropped, int Anchor, Functional? Site, double Shift, double Precision, int SiteId, int Arm);
 
+    /// <summary>Share of the variance across the lanes that lasts from call to call; own judgement.</summary>
+    private const double LastingShare = 0.7;
+
     private readonly MarginProblem _problem;
     private readonly MarginSettings _settings;
     private readonly Dictionary<string, int> _crew = new(StringComparer.Ordinal);
@@ -108,7 +111,7 @@ internal sealed class MarginModel
         foreach (var act in acts)
         {
             double time = Math.Max(act.Time, 0);
-            StateOp[] ops = _states.Advance(time - now, _settings.PassingSeconds);
+            StateOp[] ops = _states.Advance(time - now, _settings.PassingSeconds, _settings.LookSeconds);
             if (act.Dropped >= 0)
             {
                 ops = [.. ops, .. _states.Drop(act.Dropped, act.Anchor)];
@@ -142,6 +145,13 @@ internal sealed class MarginModel
     {
         double passing = strength.PassingSd * strength.PassingSd;
         Span<double> each = stackalloc double[_states.Crews];
+        Span<double> look = stackalloc double[_states.Crews];
+        for (int i = 1; i < look.Length; i++)
+        {
+            double sd = strength.SightFactor * Abeam(i);
+            look[i] = LastingShare * sd * sd;
+        }
+
         double before = 0;
         for (int k = 0; k < chain.Steps.Count; k++)
         {
@@ -154,7 +164,7 @@ internal sealed class MarginModel
             }
 
             double perMinute = _settings.CommonPerMinute * (middle < 60 ? 2.5 : 1);
-            chain.Steps[k].Noise = _states.Noise(span, perMinute * perMinute / 60, _settings.DriftPsd, _settings.PassingSeconds, each);
+            chain.Steps[k].Noise = _states.Noise(span, perMinute * perMinute / 60, _settings.DriftPsd, _settings.PassingSeconds, each, _settings.LookSeconds, look);
             if (before <= 0 && _stepTimes[k] > 0)
             {
                 // Away quicker or slower: a lead of the first strokes that stays.
@@ -165,14 +175,14 @@ internal sealed class MarginModel
             before = _stepTimes[k];
         }
 
-        FillPrior(chain.Prior, passing);
+        FillPrior(chain.Prior, passing, look);
         foreach (var s in _sites)
         {
             SetSoftness(chain, s, strength.SightFactor);
         }
     }
 
-    private void FillPrior(double[] cov, double passing)
+    private void FillPrior(double[] cov, double passing, ReadOnlySpan<double> look)
     {
         int n = _states.Size;
         Array.Clear(cov);
@@ -181,15 +191,20 @@ internal sealed class MarginModel
         Set(MarginStates.GoShift, _problem.GoSd);
         Set(MarginStates.RateSpeed, Profile.SpeedSd + 0.15);
         Set(MarginStates.Bias, _settings.BiasSd);
+        Set(MarginStates.TrackShift, 4);
         for (int j = 0; j < _states.Crews; j++)
         {
             Set(MarginStates.Place(j), j == 0 ? 1e-3 : _levelSd[j]);
             Set(MarginStates.Lasting(j), _settings.SpeedSpread);
             Set(MarginStates.Passing(j), Math.Sqrt(passing * _settings.StartFactor));
+            if (j > 0)
+            {
+                Set(_states.Look(j), Math.Sqrt(look[j]));
+            }
         }
     }
 
-    /// <summary>Softness of a told position: the eye, the angle across the lanes, and what the margin moved while the words were spoken.</summary>
+    /// <summary>Softness of a told position: the eye, the part of the angle across the lanes that changes, and what the margin moved while the words were spoken.</summary>
     private void SetSoftness(GaussianChain chain, SiteOfEvidence s, double factor)
     {
         SightSpread? spread = s.Evidence switch
@@ -208,16 +223,18 @@ internal sealed class MarginModel
         {
             var arm = s.Site.Arms[a];
             int crew = s.Crews[a];
-            double aside = _problem.Rivals[crew - 1].Aside?.Metres ?? 13.5;
-            double abeam = aside * Math.Tan(_settings.AbeamDegrees * Math.PI / 180);
+            double abeam = Abeam(crew);
             double late = Math.Sqrt(spread.DelaySd * spread.DelaySd + _problem.GoSd * _problem.GoSd);
 
             // The closing speed's second moment: prior spread of a rate; close to what a race shows.
             double rate2 = 2 * (_settings.PassingSd * _settings.PassingSd) + _settings.SpeedSpread * _settings.SpeedSpread;
-            double variance = factor * factor * (spread.EyeSd * spread.EyeSd + abeam * abeam) + rate2 * late * late;
+            double variance = factor * factor * (spread.EyeSd * spread.EyeSd + (1 - LastingShare) * abeam * abeam) + rate2 * late * late;
             arm.Softness = Math.Sqrt(variance * (s.Evidence is ChangeEvidence ? 2 : 1));
         }
     }
+
+    /// <summary>What the angle across the lanes is worth, m: aside × tan δ.</summary>
+    private double Abeam(int rival) => (_problem.Rivals[rival - 1].Aside?.Metres ?? 13.5) * Math.Tan(_settings.AbeamDegrees * Math.PI / 180);
 
     private bool InBurst(int crew, double time)
     {
@@ -294,7 +311,7 @@ internal sealed class MarginModel
         {
             case PositionEvidence p:
                 AddSite(p, Seen(t, p.Spread), p.Spread.Trust,
-                    [(CrewIndex(p.Crew), MarginStates.MarginTold(CrewIndex(p.Crew)), [(p.Low, p.High, 1.0)])], [""]);
+                    [(CrewIndex(p.Crew), _states.MarginTold(CrewIndex(p.Crew)), [(p.Low, p.High, 1.0)])], [""]);
                 break;
             case EitherEvidence m:
                 TakeEither(m, t);
@@ -360,7 +377,7 @@ internal sealed class MarginModel
             var readings = m.Readings.Where(r => r.Weight > 0 && r.High > r.Low && (r.Crew is null || r.Crew == name)).ToList();
             if (readings.Count > 0)
             {
-                arms.Add((group, MarginStates.MarginTold(group),
+                arms.Add((group, _states.MarginTold(group),
                     [.. readings.Select(r => (r.Low, r.High, r.Crew is null ? r.Weight / _crew.Count : r.Weight))]));
                 labels.AddRange(readings.Select(r => r.Label));
             }
@@ -429,7 +446,8 @@ internal sealed class MarginModel
             double v = Profile.MeanSpeed;
             if (s.Metres is { } metres && double.IsFinite(metres) && s.MetresSd > 0)
             {
-                AddExact(t, Functional.Of((MarginStates.Field, 1), (MarginStates.Place(0), 1), (MarginStates.GoShift, v)),
+                // Where a track's zero lies against the start line is known to a few metres (4 m, own judgement), the same for all of it.
+                AddExact(t, Functional.Of((MarginStates.Field, 1), (MarginStates.Place(0), 1), (MarginStates.GoShift, v), (MarginStates.TrackShift, 1)),
                     metres - Profile.Distance(t), 2 * s.MetresSd);
             }
 

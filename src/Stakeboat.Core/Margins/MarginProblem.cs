@@ -24,21 +24,21 @@ public sealed record MarginSettings
     public double DriftPsd { get; init; } = 3e-6;
 
     /// <summary>Standard deviation of a crew's passing changes of speed, m/s; the centre of its prior, moved by the race.</summary>
-    public double PassingSd { get; init; } = 0.036;
+    public double PassingSd { get; init; } = 0.042;
 
     /// <summary>How long a passing change lasts, s: about a ten and its run-out. Own judgement.</summary>
-    public double PassingSeconds { get; init; } = 14;
+    public double PassingSeconds { get; init; } = 12;
 
     /// <summary>Factor on passing variance of a crew inside a known burst.</summary>
     public double BurstFactor { get; init; } = 3;
 
     /// <summary>Factor on passing variance while crews start and settle, each in its own way, and for how long, s. Own judgement.</summary>
-    public double StartFactor { get; init; } = 10;
+    public double StartFactor { get; init; } = 9;
 
     public double StartSeconds { get; init; } = 45;
 
     /// <summary>Factor on passing variance in the last stretch, where crews sprint, and for how long, s. Own judgement.</summary>
-    public double SprintFactor { get; init; } = 3;
+    public double SprintFactor { get; init; } = 2;
 
     public double SprintSeconds { get; init; } = 75;
 
@@ -51,10 +51,13 @@ public sealed record MarginSettings
     /// <summary>Error of what "abeam" looks like to a sitting coxswain, degrees: 2, common practice, no source.</summary>
     public double AbeamDegrees { get; init; } = 2;
 
+    /// <summary>How long the eye's error about one rival lasts, s. Own judgement.</summary>
+    public double LookSeconds { get; init; } = 45;
+
     /// <summary>How much better than true a coxswain tells it, m; the prior's mean and spread, moved by the race.</summary>
     public double BiasMean { get; init; } = 0.15;
 
-    public double BiasSd { get; init; } = 0.55;
+    public double BiasSd { get; init; } = 0.45;
 
     /// <summary>Range over which a gross error may fall, m.</summary>
     public double GrossRange { get; init; } = 40;

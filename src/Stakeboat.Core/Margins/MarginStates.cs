@@ -10,17 +10,18 @@ namespace Stakeboat.Core.Margins;
 /// S the start profile, G' = g the common conditions. So a margin is e_0 - e_i, its rate (c_0 + f_0) - (c_i + f_i), our own distance S + G + e_0:
 /// what the wind does to all cancels in the margins, what we ourselves do moves all of them at once.
 /// c and g are random walks, f an Ornstein-Uhlenbeck process; their integrals' covariances are exact.
+/// A margin as told is the true one plus the coxswain's own bias plus what the eye sees too much of that rival for a while.
 /// </remarks>
 internal sealed class MarginStates
 {
-    public const int Field = 0, FieldSpeed = 1, GoShift = 2, RateSpeed = 3, Bias = 4;
-    private const int Fixed = 5;
+    public const int Field = 0, FieldSpeed = 1, GoShift = 2, RateSpeed = 3, Bias = 4, TrackShift = 5;
+    private const int Fixed = 6;
 
     public MarginStates(int crews, int anchors)
     {
         Crews = crews;
         Anchors = anchors;
-        Size = Fixed + 3 * crews + anchors;
+        Size = Fixed + 4 * crews - 1 + anchors;
     }
 
     public int Crews { get; }
@@ -35,11 +36,14 @@ internal sealed class MarginStates
 
     public static int Passing(int crew) => Fixed + 3 * crew + 2;
 
-    public int Anchor(int index) => Fixed + 3 * Crews + index;
+    /// <summary>What the eye sees too much or too little of a rival for a while: the angle across the lanes, the light, a habit.</summary>
+    public int Look(int rival) => Fixed + 3 * Crews + rival - 1;
+
+    public int Anchor(int index) => Fixed + 4 * Crews - 1 + index;
 
     public static Functional Margin(int rival) => Functional.Of((Place(0), 1), (Place(rival), -1));
 
-    public static Functional MarginTold(int rival) => Functional.Of((Place(0), 1), (Place(rival), -1), (Bias, 1));
+    public Functional MarginTold(int rival) => Functional.Of((Place(0), 1), (Place(rival), -1), (Bias, 1), (Look(rival), 1));
 
     public static Functional Between(int ahead, int behind) => Functional.Of((Place(ahead), 1), (Place(behind), -1));
 
@@ -53,7 +57,7 @@ internal sealed class MarginStates
     public Functional Change(int rival, int anchor) => Functional.Of((Place(0), 1), (Place(rival), -1), (Anchor(anchor), -1));
 
     /// <summary>Elementary changes over a span.</summary>
-    public StateOp[] Advance(double seconds, double passingSeconds)
+    public StateOp[] Advance(double seconds, double passingSeconds, double lookSeconds)
     {
         if (seconds <= 0)
         {
@@ -62,13 +66,18 @@ internal sealed class MarginStates
 
         double a = Math.Exp(-seconds / passingSeconds);
         double k = passingSeconds * (1 - a);
-        var ops = new StateOp[1 + 3 * Crews];
+        var ops = new StateOp[4 * Crews];
         ops[0] = StateOp.Add(Field, FieldSpeed, seconds);
         for (int j = 0; j < Crews; j++)
         {
             ops[1 + 3 * j] = StateOp.Add(Place(j), Lasting(j), seconds);
             ops[2 + 3 * j] = StateOp.Add(Place(j), Passing(j), k);
             ops[3 + 3 * j] = StateOp.Scale(Passing(j), a);
+        }
+
+        for (int i = 1; i < Crews; i++)
+        {
+            ops[3 * Crews + i] = StateOp.Scale(Look(i), Math.Exp(-seconds / lookSeconds));
         }
 
         return ops;
@@ -82,7 +91,10 @@ internal sealed class MarginStates
     /// <param name="commonPsd">Of the field's speed, m²/s³.</param>
     /// <param name="driftPsd">Of each crew's lasting speed, m²/s³.</param>
     /// <param name="passingVariance">Stationary variance of each crew's passing speed, (m/s)².</param>
-    public NoiseEntry[] Noise(double seconds, double commonPsd, double driftPsd, double passingSeconds, ReadOnlySpan<double> passingVariance)
+    /// <param name="lookVariance">Stationary variance of what the eye sees too much of each rival, m²; index 0 is not used.</param>
+    public NoiseEntry[] Noise(
+        double seconds, double commonPsd, double driftPsd, double passingSeconds, ReadOnlySpan<double> passingVariance,
+        double lookSeconds, ReadOnlySpan<double> lookVariance)
     {
         if (seconds <= 0)
         {
@@ -95,7 +107,7 @@ internal sealed class MarginStates
         double placePassing = tau * tau * (r < 1e-3 ? 2 * r * r * r / 3 : 2 * r - 3 + 4 * a - a * a);
         double cross = tau * (1 - a) * (1 - a);
         double speed = 1 - a * a;
-        var noise = new NoiseEntry[3 + 5 * Crews];
+        var noise = new NoiseEntry[2 + 6 * Crews];
         noise[0] = new NoiseEntry(Field, Field, commonPsd * h3);
         noise[1] = new NoiseEntry(Field, FieldSpeed, commonPsd * h2);
         noise[2] = new NoiseEntry(FieldSpeed, FieldSpeed, commonPsd * h);
@@ -108,6 +120,12 @@ internal sealed class MarginStates
             noise[n + 2] = new NoiseEntry(Lasting(j), Lasting(j), driftPsd * h);
             noise[n + 3] = new NoiseEntry(Place(j), Passing(j), v * cross);
             noise[n + 4] = new NoiseEntry(Passing(j), Passing(j), v * speed);
+        }
+
+        double fresh = 1 - Math.Exp(-2 * h / lookSeconds);
+        for (int i = 1; i < Crews; i++)
+        {
+            noise[2 + 5 * Crews + i] = new NoiseEntry(Look(i), Look(i), lookVariance[i] * fresh);
         }
 
         return noise;

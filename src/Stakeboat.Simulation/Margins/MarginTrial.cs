@@ -15,6 +15,7 @@ public sealed class MarginTrial
     private readonly NormalDraws _z;
     private readonly List<MarginEvidence> _evidence = [];
     private readonly Dictionary<int, double> _lastTold = [];
+    private readonly Dictionary<int, (double At, double Error)> _look = [];
     private readonly double _bias;
     private readonly double _go;
     private readonly int[] _lanes;
@@ -98,7 +99,18 @@ public sealed class MarginTrial
 
         int lanes = Math.Abs(_lanes[rival] - _lanes[0]);
         double eye = _settings.EyeSeats * 1.4 * (1 + (lanes - 1) / 3.0);
-        double told = Field.Margin(rival, seen) + _bias + eye * _z.Next();
+        if (_look.TryGetValue(rival, out var before))
+        {
+            double kept = Math.Exp(-(t - before.At) / 40);
+            _look[rival] = (t, before.Error * kept + eye * Math.Sqrt(0.5 * (1 - kept * kept)) * _z.Next());
+        }
+        else
+        {
+            _look[rival] = (t, eye * Math.Sqrt(0.5) * _z.Next());
+        }
+
+        // Half of the eye's variance lasts for some 40 s, half is new with every look.
+        double told = Field.Margin(rival, seen) + _bias + _look[rival].Error + eye * Math.Sqrt(0.5) * _z.Next();
         double heard = t + _go;
         var spread = SightSpread.Usual;
         string name = Name(rival);

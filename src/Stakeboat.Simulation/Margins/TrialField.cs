@@ -39,7 +39,7 @@ public sealed class TrialField
             double sprint = U(0.01, 0.045), sprintAt = length - U(200, 400);
             double slowWord = U(0.15, 0.45), tau = U(2.6, 3.6);
             var mine = new List<TrialBurst>();
-            for (int b = random.Next(1, 4); b > 0; b--)
+            for (int b = random.Next(2, 5); b > 0; b--)
             {
                 int strokes = random.Next(3) == 0 ? 20 : 10;
                 double from = U(40, length / field - 60);
@@ -49,7 +49,7 @@ public sealed class TrialField
                 }
             }
 
-            double gain = U(0.007, 0.02), form = 0, push = 0, s = 0, v = 0;
+            double gain = U(0.009, 0.02), form = 0, push = 0, s = 0, v = 0;
             var metres = new double[count];
             for (int i = 1; i < count; i++)
             {
