@@ -17,5 +17,6 @@ internal static class Verbs
         // Debrief
         yield return DebriefVerb.Create();
         // Simulation
+        yield return SimulateVerb.Build();
     }
 }

@@ -182,6 +182,13 @@ internal sealed class Coxswain
         }
 
         At(_finish + 1.5, P("weigh enough", new CommandCall(Deed.Stop, "all")));
+
+        // Talk after the finish is no call.
+        string[] after = ["well rowed every one of you", "look at that scoreboard", "nobody touch my water bottle", "I want to row that again tomorrow"];
+        for (int i = 0; i < after.Length && 9 + 17 * i < _race.Scenario.After - 6; i++)
+        {
+            At(_finish + 9 + 17 * i, P(after[i]));
+        }
     }
 
     private void Talk()
@@ -296,7 +303,7 @@ internal sealed class Coxswain
         double seen = t - Delay(), seat = _race.Scenario.Geometry.SeatSpacing.Metres;
         var moving = _race.Scenario.Crews.Select(c => c.Name).Where(n => n != _race.Scenario.Us)
             .Select(n => (Name: n, Seats: (_race.Margin(n, seen) - _race.Margin(n, Math.Max(_go, seen - 15))) / seat))
-            .OrderByDescending(r => Math.Abs(r.Seats)).FirstOrDefault();
+            .OrderBy(r => Math.Abs(_race.Margin(r.Name, seen))).Take(2).OrderByDescending(r => Math.Abs(r.Seats)).FirstOrDefault();
         if (moving.Name is null || Math.Abs(moving.Seats) < 0.7)
         {
             return null;

@@ -47,9 +47,14 @@ internal static class MarginTalk
             return dice.Pick(forms);
         }
 
-        if (Math.Abs(lengthsApart - 1) < 0.12)
+        if (lengthsApart >= 0.88)
         {
             Add($"a length {up} on {crew}", Boat(lengths: 1, side: lead));
+        }
+
+        if (Math.Abs(lengthsApart - 0.75) <= 0.13 && abs > hull.Seats)
+        {
+            Add($"three quarters of a length {up} on {crew}", Boat(lengths: 0.75, side: lead));
         }
 
         if (Math.Abs(lengthsApart - 0.5) < 0.07)
@@ -99,7 +104,9 @@ internal static class MarginTalk
 
         if (forms.Count == 0)
         {
-            Add(m > 0 ? $"nearly a length up on {crew}" : $"nearly a length down on {crew}", Boat(lengths: 1, side: lead));
+            double quarters = Math.Max(1, Math.Round(4 * lengthsApart)) / 4;
+            string said = quarters switch { <= 0.25 => "a quarter of a length", <= 0.5 => "half a length", <= 0.75 => "three quarters of a length", _ => "a length" };
+            Add($"{said} {up} on {crew}", Boat(lengths: Math.Min(1, quarters), side: lead));
         }
 
         return dice.Pick(forms);
