@@ -75,12 +75,20 @@ public static class FileDoor
                 {
                     Layout = l.Layout, Tracks = l.Track is null ? [] : [l.Track], Motions = l.Motion is null ? [] : [l.Motion],
                 });
-            case FileKind.OggOpus or FileKind.OggVorbis:
-                return Of(OggDuration.Read(s, name), f => found with { Sound = f });
+            case FileKind.Wav or FileKind.Flac or FileKind.Mp3 or FileKind.OggOpus or FileKind.OggVorbis:
+                return Sound(SoundReader.Open(s, name), found);
+            case FileKind.M4a:
+                return Of(M4aHead.Read(s, name), f => found with { Sound = f });
             default:
                 return Failed(name, FileKind.Unknown, "The content is of no kind that we know.",
                     "Bring GPX, TCX, FIT, NMEA or CSV; WebVTT, SubRip or a transcript with times; WAV, FLAC, MP3, Ogg or Opus; a result sheet.");
         }
+    }
+
+    private static Reading<FileContents> Sound(Reading<SoundReader> reading, FileContents found)
+    {
+        using var reader = reading.Value;
+        return new Reading<FileContents>(reader is null ? null : found with { Sound = reader.Facts() }, reading.Issues);
     }
 
     private static Reading<FileContents> Of<T>(Reading<T> reading, Func<T, FileContents> put)
