@@ -26,6 +26,12 @@ public sealed class CallDecoder
     /// <summary>Least share of a point at which a reading is kept.</summary>
     public double Least { get; init; } = 0.02;
 
+    /// <summary>Added to each proposal's log odds before the cover is chosen: several proposals share the odds of one call.</summary>
+    public double Eagerness { get; init; } = 1.0;
+
+    /// <summary>How much the likelihood of plain words weighs in the choice of the cover.</summary>
+    public double PathWeight { get; init; } = 0.25;
+
     /// <summary>How much the word-pair model weighs against the sounds.</summary>
     public double LanguageWeight { get; init; } = 0.8;
 
@@ -64,6 +70,51 @@ public sealed class CallDecoder
         return found;
     }
 
+    /// <summary>Everything that the patterns propose in a line, with its evidence: for training the weights.</summary>
+    /// <returns>First and last word, call and evidence of each proposal.</returns>
+    public IReadOnlyList<(int FirstToken, int LastToken, Call Call, IReadOnlyList<string> Evidence)> Propose(IReadOnlyList<CallToken> tokens, EarContext context)
+    {
+        ArgumentNullException.ThrowIfNull(tokens);
+        ArgumentNullException.ThrowIfNull(context);
+        if (tokens.Count == 0)
+        {
+            return [];
+        }
+
+        var crews = context.Crews.Select((c, k) => new CrewName(k, c, null)).ToList();
+        var setting = new Setting(crews, context.Names, context.TalkOf, context.Phase, context.Seats, context.Distance, []);
+        var graph = WordGraph.Build(tokens.Count, _mishearing.Propose(tokens, setting.Crews, setting.Names, setting.Own));
+        graph.Weigh(Models.Speech, Least, LanguageWeight);
+        return [.. Cover.Proposals(graph, _matcher.All(graph, crews.Count), tokens, setting).Select(p => (p.FirstToken, p.LastToken, p.Call, (IReadOnlyList<string>)p.Evidence))];
+    }
+
+    /// <summary>Everything that the patterns propose in a track, with its second and its evidence: for training the weights.</summary>
+    /// <returns>Second, call and evidence of each proposal.</returns>
+    public IReadOnlyList<(double Seconds, Call Call, IReadOnlyList<string> Evidence)> ProposeTrack(CaptionTrack captions, RaceSheet? sheet)
+    {
+        ArgumentNullException.ThrowIfNull(captions);
+        var found = new List<(double, Call, IReadOnlyList<string>)>();
+        var spoken = TrackReader.Words(captions);
+        var setting = TrackReader.SettingOf(sheet, CallContext.None);
+        foreach (var (at, part) in TrackReader.Parts(spoken.Tokens))
+        {
+            var graph = WordGraph.Build(part.Count, _mishearing.Propose(part, setting.Crews, setting.Names, setting.Own));
+            graph.Weigh(Models.Speech, Least, LanguageWeight);
+            var matches = _matcher.All(graph, setting.Crews.Count);
+            foreach (var p in Cover.Proposals(graph, matches, part, setting))
+            {
+                found.Add((spoken.To[at + p.LastToken], p.Call, p.Evidence));
+            }
+
+            foreach (var r in Cover.Best(graph, matches, part, setting, Models.Weights, Eagerness, PathWeight))
+            {
+                setting = setting with { TalkOf = SpokenOf.Of(r.Call) ?? setting.TalkOf, Phase = TrackReader.PhaseAfter(setting.Phase, r.Call) };
+            }
+        }
+
+        return found;
+    }
+
     /// <summary>Reads a run of words: graph, patterns, the best cover, crews.</summary>
     internal List<Reading> Read(IReadOnlyList<CallToken> tokens, Setting setting)
     {
@@ -71,6 +122,6 @@ public sealed class CallDecoder
         var graph = WordGraph.Build(tokens.Count, spans);
         graph.Weigh(Models.Speech, Least, LanguageWeight);
         var matches = _matcher.All(graph, setting.Crews.Count);
-        return Cover.Best(graph, matches, tokens, setting);
+        return Cover.Best(graph, matches, tokens, setting, Models.Weights, Eagerness, PathWeight);
     }
 }

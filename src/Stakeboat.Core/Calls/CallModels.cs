@@ -1,3 +1,4 @@
+using Stakeboat.Core.Calls.Context;
 using Stakeboat.Core.Calls.Grammar;
 using Stakeboat.Core.Calls.Lattice;
 using Stakeboat.Core.Calls.Sounds;
@@ -10,8 +11,10 @@ public sealed class CallModels
     private static readonly Lazy<CallModels> Given = new(() => new CallModels(), LazyThreadSafetyMode.ExecutionAndPublication);
 
     /// <param name="speech">Counts to use in place of those that come with the program; null for those. For leave-out trials.</param>
+    /// <param name="weights">Weights of evidence to use in place of those that come with the program; null for those.</param>
+    /// <param name="weighed">False: the hand-set scores alone decide.</param>
     /// <param name="grammar">Grammar to use in place of the one that comes with the program; null for that.</param>
-    public CallModels(TextReader? speech = null, TextReader? grammar = null)
+    public CallModels(TextReader? speech = null, TextReader? grammar = null, TextReader? weights = null, bool weighed = true)
     {
         using (var table = Pronunciations.Resource("sounds.txt"))
         {
@@ -28,6 +31,12 @@ public sealed class CallModels
             Text = GrammarText.Read(grammar ?? own!);
         }
 
+        if (weighed)
+        {
+            using var own = weights is null ? Pronunciations.Resource("weights.txt") : null;
+            Weights = EvidenceWeights.Read(weights ?? own!);
+        }
+
         Automaton = new Automaton(Text.Rules);
         var lexicon = Text.Words.Where(w => w.Length > 1 && char.IsLetter(w[0])).Concat(Numbers).Distinct(StringComparer.Ordinal).ToList();
         Lexicon = [.. lexicon, .. Speech.PairsOf(lexicon, 4)];
@@ -39,6 +48,8 @@ public sealed class CallModels
     public Pronunciations Sounds { get; }
 
     public SpeechModel Speech { get; }
+
+    internal EvidenceWeights? Weights { get; }
 
     internal GrammarText Text { get; }
 

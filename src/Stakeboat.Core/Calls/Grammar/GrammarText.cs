@@ -15,7 +15,7 @@ internal sealed record SeriesPart(IReadOnlyList<Part> Parts) : Part;
 internal sealed record ChoicePart(IReadOnlyList<Part> Parts) : Part;
 
 /// <summary>A top-level pattern: what it makes, its weight and its form.</summary>
-internal sealed record Rule(string Makes, double Weight, Part Form, int Line);
+internal sealed record Rule(string Makes, double Weight, Part Form, int Line, string Id);
 
 /// <summary>
 /// Reads a grammar: "def name = form" names a form, "type [weight] = form" is a pattern that makes a call. Forms: words, (a | b), [optional],
@@ -24,6 +24,7 @@ internal sealed record Rule(string Makes, double Weight, Part Form, int Line);
 internal sealed class GrammarText
 {
     private readonly Dictionary<string, Part> _defs = new(StringComparer.Ordinal);
+    private readonly Dictionary<string, int> _made = new(StringComparer.Ordinal);
     private string _text = "";
     private int _at, _line;
 
@@ -88,7 +89,20 @@ internal sealed class GrammarText
         }
 
         double weight = head.Length > 1 ? double.Parse(head[1], System.Globalization.CultureInfo.InvariantCulture) : 0;
-        Rules.Add(new Rule(head[0], weight, form, line));
+        // Each way of a pattern is a rule of its own, so that each earns its own trust.
+        var (common, ways) = form switch
+        {
+            ChoicePart c => (Array.Empty<Part>(), c.Parts),
+            SeriesPart { Parts: [SetPart set, ChoicePart c] } => ([set], c.Parts),
+            SeriesPart { Parts: [SetPart set, SetPart other, ChoicePart c] } => ([set, other], c.Parts),
+            _ => (Array.Empty<Part>(), [form]),
+        };
+        foreach (var way in ways)
+        {
+            int number = _made.GetValueOrDefault(head[0]);
+            _made[head[0]] = number + 1;
+            Rules.Add(new Rule(head[0], weight, common.Length == 0 ? way : new SeriesPart([.. common, way]), line, head[0] + number.ToString(System.Globalization.CultureInfo.InvariantCulture)));
+        }
     }
 
     private Part Choice()

@@ -13,7 +13,7 @@ internal sealed record Chunk(int To, char What, NumberKind Kind, double Number, 
 internal sealed class Matcher(Automaton automaton, IReadOnlySet<string> fillers)
 {
     private const int MostThreads = 6000;
-    private const double FillerCost = 0.25, StrangerCost = 2.2;
+    private const double FillerCost = 0.25, StrangerCost = 2.6;
 
     private readonly record struct Thread(int Point, int State, Slots? Slots, double Score, int Token, int Words, int Skips, int Strangers);
 
