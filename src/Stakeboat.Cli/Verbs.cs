@@ -10,6 +10,7 @@ internal static class Verbs
         // Reading
         // Strokes
         // Calls
+        yield return CallsVerb.Create();
         // Margins
         yield return MarginsVerb.Create();
         yield return MovesVerb.Create();

@@ -70,6 +70,21 @@ public sealed class CallDecoder
         return found;
     }
 
+    /// <summary>How the calls near a second were read: words as heard and as restored, what was chosen and what else was offered, with scores.</summary>
+    public IReadOnlyList<string> Explain(CaptionTrack captions, RaceSheet? sheet, double second)
+    {
+        ArgumentNullException.ThrowIfNull(captions);
+        return Explaining.At(this, captions, sheet, second);
+    }
+
+    /// <summary>The graph and what is offered over it.</summary>
+    internal (WordGraph Graph, List<Match> Matches) Lay(IReadOnlyList<CallToken> tokens, Setting setting)
+    {
+        var graph = WordGraph.Build(tokens.Count, _mishearing.Propose(tokens, setting.Crews, setting.Names, setting.Own));
+        graph.Weigh(Models.Speech, Least, LanguageWeight);
+        return (graph, _matcher.All(graph, setting.Crews.Count));
+    }
+
     /// <summary>Everything that the patterns propose in a line, with its evidence: for training the weights.</summary>
     /// <returns>First and last word, call and evidence of each proposal.</returns>
     public IReadOnlyList<(int FirstToken, int LastToken, Call Call, IReadOnlyList<string> Evidence)> Propose(IReadOnlyList<CallToken> tokens, EarContext context)
@@ -94,7 +109,7 @@ public sealed class CallDecoder
     {
         ArgumentNullException.ThrowIfNull(captions);
         var found = new List<(double, Call, IReadOnlyList<string>)>();
-        var spoken = TrackReader.Words(captions);
+        var spoken = TrackReader.Words(captions, new HashSet<int>());
         var setting = TrackReader.SettingOf(sheet, CallContext.None);
         foreach (var (at, part) in TrackReader.Parts(spoken.Tokens))
         {

@@ -13,18 +13,23 @@ internal static class TrackReader
     /// <summary>Words of a track with the time that each takes.</summary>
     internal sealed record Spoken(List<CallToken> Tokens, List<double> From, List<double> To);
 
-    internal static Spoken Words(CaptionTrack captions)
+    internal static Spoken Words(CaptionTrack captions, IReadOnlySet<int> aside)
     {
         var tokens = new List<CallToken>();
         var from = new List<double>();
         var to = new List<double>();
+        bool blocks = captions.Timing == CaptionTiming.Blocks;
         for (int c = 0; c < captions.Cues.Count; c++)
         {
             var cue = captions.Cues[c];
             int first = tokens.Count;
+            if (aside.Contains(c))
+            {
+                continue;
+            }
+
             Tokenizer.Append(cue.Text, c, tokens);
             int n = tokens.Count - first;
-            double start = cue.Start.Seconds, length = Math.Max(0.1, cue.End.Seconds - start);
             if (cue.Words.Count == n && n > 0)
             {
                 foreach (var w in cue.Words)
@@ -36,11 +41,7 @@ internal static class TrackReader
                 continue;
             }
 
-            for (int k = 0; k < n; k++)
-            {
-                from.Add(start + (length * k / n));
-                to.Add(start + (length * (k + 1) / n));
-            }
+            Placement.Spread(tokens, first, cue.Start.Seconds, Math.Max(cue.Start.Seconds + 0.1, cue.End.Seconds), blocks, from, to);
         }
 
         return new Spoken(tokens, from, to);
@@ -65,7 +66,8 @@ internal static class TrackReader
 
     internal static Setting SettingOf(RaceSheet? sheet, CallContext context) => new(
         sheet is null ? [] : [.. sheet.Rivals.Select((r, i) => new CrewName(i, r, sheet.LaneOf(r)))], sheet?.Us.Names ?? [], null,
-        sheet is { Distance: null, Rivals.Count: 0 } ? "practice" : "before", sheet?.Us.Boat.Rowers ?? 8, sheet?.Distance?.Metres, context.CrewLexicon, true);
+        sheet is { Distance: null, Rivals.Count: 0 } ? "practice" : "before", sheet?.Us.Boat.Rowers ?? 8, sheet?.Distance?.Metres,
+        [.. context.CrewLexicon, .. sheet?.Us.Words.Where(w => w.Meaning.Length > 0).Select(w => new LearnedWord(w.Word.ToLowerInvariant(), w.Meaning.ToLowerInvariant(), 4)) ?? []], true);
 
     /// <summary>What state the outing is in after a call: before the start, racing, after the line.</summary>
     internal static string? PhaseAfter(string? phase, Call call) => (phase, call) switch
@@ -77,22 +79,27 @@ internal static class TrackReader
 
     public static CallReadings Read(CallDecoder decoder, CaptionTrack captions, RaceSheet? sheet, CallContext context)
     {
-        var (tokens, _, to) = Words(captions);
-        var from = Words(captions).From;
+        var aside = SettingAside.Find(captions, decoder.Models);
+        var (tokens, from, to) = Words(captions, aside.Select(a => a.CueIndex).ToHashSet());
         var calls = new List<HeardCall>();
         var setting = SettingOf(sheet, context);
+        bool timed = captions.Timing == CaptionTiming.Words;
         foreach (var (at, part) in Parts(tokens))
         {
             foreach (var r in decoder.Read(part, setting))
             {
                 double t = to[at + r.LastToken];
+                int cue = part[r.LastToken].CueIndex;
                 setting = setting with { TalkOf = SpokenOf.Of(r.Call) ?? setting.TalkOf, Phase = PhaseAfter(setting.Phase, r.Call) };
-                calls.Add(new HeardCall(Instant<RecordingClock>.FromSeconds(t), 0.5, r.Call, r.Probability,
-                    string.Join(' ', part.Skip(r.FirstToken).Take(r.LastToken - r.FirstToken + 1).Select(x => x.Text)), part[r.LastToken].CueIndex, r.Others));
+                string words = string.Join(' ', part.Skip(r.FirstToken).Take(r.LastToken - r.FirstToken + 1).Select(x => x.Text));
+                double length = captions.Cues[cue].End.Seconds - captions.Cues[cue].Start.Seconds;
+                calls.Add(new HeardCall(Instant<RecordingClock>.FromSeconds(t), timed ? 0.3 : Placement.Sd(length, captions.Timing), r.Call, r.Probability, words, cue, r.Others));
             }
         }
 
-        var talk = new TalkStatistics(tokens.Count == 0 ? 0 : to[^1] - from[0], tokens.Count, new Dictionary<string, double>(StringComparer.Ordinal), 0, 0, [0, 0, 0, 0], null, null);
-        return new CallReadings(captions.Name, captions.Timing, calls, [], talk, []);
+        calls.Sort((a, b) => a.At.CompareTo(b.At));
+        var (corrected, outcomes) = Corrections.Apply(calls, context.Corrections, captions);
+        var talk = Talk.Of(tokens, from, to, corrected, sheet?.Distance?.Metres, context.RatesNear);
+        return new CallReadings(captions.Name, captions.Timing, corrected, aside, talk, outcomes);
     }
 }

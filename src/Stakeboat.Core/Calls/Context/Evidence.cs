@@ -193,4 +193,9 @@ internal sealed class EvidenceWeights
 
         return sum;
     }
+
+    /// <summary>The weightiest evidence, with its weight.</summary>
+    public IEnumerable<string> Strongest(IEnumerable<string> evidence, int most) =>
+        evidence.Distinct(StringComparer.Ordinal).Where(_weights.ContainsKey).OrderByDescending(e => MathF.Abs(_weights[e])).Take(most)
+            .Select(e => string.Create(CultureInfo.InvariantCulture, $"{e} {_weights[e]:+0.0;-0.0}"));
 }

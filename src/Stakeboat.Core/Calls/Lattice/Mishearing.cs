@@ -73,9 +73,11 @@ public sealed class Mishearing
                 sound += Sound(word);
                 foreach (var w in own)
                 {
-                    if (w.Heard == heard)
+                    // A crew's own word counts however the captions spelt it.
+                    double d = w.Heard == heard ? 0 : Phones.Distance(string.Concat(w.Heard.Split(' ').Select(_sounds.Of)), sound) / Math.Max(3, sound.Length);
+                    if (d < 0.2)
                     {
-                        found.Add(new SpanReading(i, i + k, w.Said.Split(' '), -1, Math.Log((w.Times + 0.0) / (w.Times + 1.0)), false));
+                        found.Add(new SpanReading(i, i + k, w.Said.Split(' '), -1, Math.Log(w.Times / (w.Times + 1.0)) - (14 * d), false));
                     }
                 }
 
