@@ -40,11 +40,7 @@ internal static class CallsVerb
             var decoder = new CallDecoder();
             if (parsed.GetValue(explain) is { } second)
             {
-                foreach (string line in decoder.Explain(track, sheet, second))
-                {
-                    output.WriteLine(line);
-                }
-
+                Explain(decoder.Explain(track, sheet, second), second, output);
                 return ExitCode.Done;
             }
 
@@ -70,6 +66,33 @@ internal static class CallsVerb
             return ExitCode.Done;
         });
         return command;
+    }
+
+    private static void Explain(CallExplanation e, double second, TextWriter output)
+    {
+        foreach (var a in e.Aside)
+        {
+            output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"set aside, {a.From.Seconds:0.0}-{a.To.Seconds:0.0} s ({a.Why}): {a.Text}"));
+        }
+
+        if (e.Words.Count == 0 && e.Aside.Count == 0)
+        {
+            output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"Nothing was said near {second:0.0} s."));
+            return;
+        }
+
+        output.WriteLine($"State of the outing: {e.Phase ?? "unknown"}. Crew last spoken of: {e.TalkOf ?? "none"}.");
+        foreach (var w in e.Words)
+        {
+            string said = string.Join(", ", w.Said.Select(x => string.Create(CultureInfo.InvariantCulture, $"{x.Said} {x.Share:0.00}")));
+            output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{w.At.Seconds,8:0.0}  {w.Heard,-14} may be: {said}"));
+        }
+
+        foreach (var o in e.Offers)
+        {
+            string why = o.Evidence.Count == 0 ? "" : "   for and against: " + string.Join(", ", o.Evidence.Select(x => string.Create(CultureInfo.InvariantCulture, $"{x.Name} {x.Weight:+0.0;-0.0}")));
+            output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{o.At.Seconds,8:0.0}  {(o.Chosen ? "chosen " : "offered")} {Say(o.Call)}, log odds {o.Score:0.0}, pattern {o.Pattern}{why}"));
+        }
     }
 
     private static (CaptionTrack Track, RaceSheet? Sheet) Find(string path, string? name)

@@ -10,24 +10,30 @@ namespace Stakeboat.Core.Calls;
 /// <summary>The ear: from mis-heard captions to what the coxswain said.</summary>
 public sealed class CallDecoder
 {
-    private readonly Mishearing _mishearing;
+    private readonly Lazy<Mishearing> _mishearing;
     private readonly Matcher _matcher;
 
     /// <param name="models">Null for those that come with the program.</param>
     public CallDecoder(CallModels? models = null)
     {
         Models = models ?? CallModels.Default;
-        _mishearing = new Mishearing(Models.Speech, Models.Sounds, Models.Lexicon);
+        _mishearing = new Lazy<Mishearing>(() => new Mishearing(Models.Speech, Models.Sounds, Models.Lexicon) { Slope = Slope, Offset = Offset });
         _matcher = new Matcher(Models.Automaton, CallModels.Fillers);
     }
 
     public CallModels Models { get; }
 
+    /// <summary>How much a unit of sound distance costs in log probability.</summary>
+    public double Slope { get; init; } = 4;
+
+    /// <summary>log P of any mis-hearing that no table knows.</summary>
+    public double Offset { get; init; } = -3.2;
+
     /// <summary>Least share of a point at which a reading is kept.</summary>
     public double Least { get; init; } = 0.02;
 
     /// <summary>Added to each proposal's log odds before the cover is chosen: several proposals share the odds of one call.</summary>
-    public double Eagerness { get; init; } = 1.0;
+    public double Eagerness { get; init; } = 0.6;
 
     /// <summary>How much the likelihood of plain words weighs in the choice of the cover.</summary>
     public double PathWeight { get; init; } = 0.25;
@@ -71,7 +77,7 @@ public sealed class CallDecoder
     }
 
     /// <summary>How the calls near a second were read: words as heard and as restored, what was chosen and what else was offered, with scores.</summary>
-    public IReadOnlyList<string> Explain(CaptionTrack captions, RaceSheet? sheet, double second)
+    public CallExplanation Explain(CaptionTrack captions, RaceSheet? sheet, double second)
     {
         ArgumentNullException.ThrowIfNull(captions);
         return Explaining.At(this, captions, sheet, second);
@@ -80,7 +86,7 @@ public sealed class CallDecoder
     /// <summary>The graph and what is offered over it.</summary>
     internal (WordGraph Graph, List<Match> Matches) Lay(IReadOnlyList<CallToken> tokens, Setting setting)
     {
-        var graph = WordGraph.Build(tokens.Count, _mishearing.Propose(tokens, setting.Crews, setting.Names, setting.Own));
+        var graph = WordGraph.Build(tokens.Count, _mishearing.Value.Propose(tokens, setting.Crews, setting.Names, setting.Own));
         graph.Weigh(Models.Speech, Least, LanguageWeight);
         return (graph, _matcher.All(graph, setting.Crews.Count));
     }
@@ -98,7 +104,7 @@ public sealed class CallDecoder
 
         var crews = context.Crews.Select((c, k) => new CrewName(k, c, null)).ToList();
         var setting = new Setting(crews, context.Names, context.TalkOf, context.Phase, context.Seats, context.Distance, []);
-        var graph = WordGraph.Build(tokens.Count, _mishearing.Propose(tokens, setting.Crews, setting.Names, setting.Own));
+        var graph = WordGraph.Build(tokens.Count, _mishearing.Value.Propose(tokens, setting.Crews, setting.Names, setting.Own));
         graph.Weigh(Models.Speech, Least, LanguageWeight);
         return [.. Cover.Proposals(graph, _matcher.All(graph, crews.Count), tokens, setting).Select(p => (p.FirstToken, p.LastToken, p.Call, (IReadOnlyList<string>)p.Evidence))];
     }
@@ -113,7 +119,7 @@ public sealed class CallDecoder
         var setting = TrackReader.SettingOf(sheet, CallContext.None);
         foreach (var (at, part) in TrackReader.Parts(spoken.Tokens))
         {
-            var graph = WordGraph.Build(part.Count, _mishearing.Propose(part, setting.Crews, setting.Names, setting.Own));
+            var graph = WordGraph.Build(part.Count, _mishearing.Value.Propose(part, setting.Crews, setting.Names, setting.Own));
             graph.Weigh(Models.Speech, Least, LanguageWeight);
             var matches = _matcher.All(graph, setting.Crews.Count);
             foreach (var p in Cover.Proposals(graph, matches, part, setting))
@@ -133,7 +139,7 @@ public sealed class CallDecoder
     /// <summary>Reads a run of words: graph, patterns, the best cover, crews.</summary>
     internal List<Reading> Read(IReadOnlyList<CallToken> tokens, Setting setting)
     {
-        var spans = _mishearing.Propose(tokens, setting.Crews, setting.Names, setting.Own);
+        var spans = _mishearing.Value.Propose(tokens, setting.Crews, setting.Names, setting.Own);
         var graph = WordGraph.Build(tokens.Count, spans);
         graph.Weigh(Models.Speech, Least, LanguageWeight);
         var matches = _matcher.All(graph, setting.Crews.Count);

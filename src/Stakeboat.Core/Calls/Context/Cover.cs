@@ -5,7 +5,7 @@ using Stakeboat.Core.Calls.Learned;
 namespace Stakeboat.Core.Calls.Context;
 
 /// <summary>A call that the patterns propose, with what speaks for and against it.</summary>
-internal sealed record Proposal(int FirstToken, int LastToken, Call Call, List<string> Evidence);
+internal sealed record Proposal(int FirstToken, int LastToken, Call Call, List<string> Evidence, string Pattern);
 
 /// <summary>
 /// The best way to lay patterns and plain words end to end over the whole graph (Viterbi), and how sure each piece is (forward and backward
@@ -27,7 +27,7 @@ internal static class Cover
         var found = new List<Proposal>();
         foreach (var e in Weighed(graph, matches, tokens, setting))
         {
-            found.Add(new Proposal(e.Match.FirstToken, e.Match.LastToken, e.Draft.Call, e.Evidence));
+            found.Add(new Proposal(e.Match.FirstToken, e.Match.LastToken, e.Draft.Call, e.Evidence, e.Match.Rule.Id));
         }
 
         return found;

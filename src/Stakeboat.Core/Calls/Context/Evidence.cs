@@ -195,7 +195,6 @@ internal sealed class EvidenceWeights
     }
 
     /// <summary>The weightiest evidence, with its weight.</summary>
-    public IEnumerable<string> Strongest(IEnumerable<string> evidence, int most) =>
-        evidence.Distinct(StringComparer.Ordinal).Where(_weights.ContainsKey).OrderByDescending(e => MathF.Abs(_weights[e])).Take(most)
-            .Select(e => string.Create(CultureInfo.InvariantCulture, $"{e} {_weights[e]:+0.0;-0.0}"));
+    public List<(string Name, double Weight)> Strongest(IEnumerable<string> evidence, int most) =>
+        [.. evidence.Distinct(StringComparer.Ordinal).Where(_weights.ContainsKey).Select(e => (e, (double)_weights[e])).OrderByDescending(e => Math.Abs(e.Item2)).Take(most)];
 }

@@ -1,5 +1,5 @@
-using System.Globalization;
 using Stakeboat.Core.Measurement;
+using Stakeboat.Core.Time;
 
 namespace Stakeboat.Core.Calls.Context;
 
@@ -8,48 +8,36 @@ internal static class Explaining
 {
     private const double Reach = 4;
 
-    public static IReadOnlyList<string> At(CallDecoder decoder, CaptionTrack captions, RaceSheet? sheet, double second)
+    public static CallExplanation At(CallDecoder decoder, CaptionTrack captions, RaceSheet? sheet, double second)
     {
-        var lines = new List<string>();
         var aside = SettingAside.Find(captions, decoder.Models);
-        foreach (var a in aside.Where(a => a.From.Seconds <= second + Reach && a.To.Seconds >= second - Reach))
-        {
-            lines.Add(string.Create(CultureInfo.InvariantCulture, $"set aside, {a.From.Seconds:0.0}-{a.To.Seconds:0.0} s: {a.Why}: {a.Text}"));
-        }
-
+        var near = aside.Where(a => a.From.Seconds <= second + Reach && a.To.Seconds >= second - Reach).ToList();
+        var words = new List<WordExplanation>();
+        var offers = new List<OfferExplanation>();
         var spoken = TrackReader.Words(captions, aside.Select(a => a.CueIndex).ToHashSet());
         var setting = TrackReader.SettingOf(sheet, CallContext.None);
+        (string? Phase, string? TalkOf) state = (null, null);
         foreach (var (at, part) in TrackReader.Parts(spoken.Tokens))
         {
             var (graph, matches) = decoder.Lay(part, setting);
             var read = Cover.Best(graph, matches, part, setting, decoder.Models.Weights, decoder.Eagerness, decoder.PathWeight);
-            double T(int token) => spoken.To[at + token];
-            if (T(0) <= second + Reach && T(part.Count - 1) >= second - Reach)
+            Instant<RecordingClock> T(int token) => Instant<RecordingClock>.FromSeconds(spoken.To[at + token]);
+            if (T(0).Seconds <= second + Reach && T(part.Count - 1).Seconds >= second - Reach)
             {
-                lines.Add(string.Create(CultureInfo.InvariantCulture, $"state of the outing: {setting.Phase ?? "unknown"}; crew last spoken of: {setting.TalkOf ?? "none"}"));
-                var near = Enumerable.Range(0, part.Count).Where(k => Math.Abs(T(k) - second) <= Reach).ToList();
-                lines.Add("heard:    " + string.Join(' ', near.Select(k => part[k].Text)));
-                foreach (int k in near)
+                state = (setting.Phase, setting.TalkOf);
+                foreach (int k in Enumerable.Range(0, part.Count).Where(k => Math.Abs(T(k).Seconds - second) <= Reach))
                 {
-                    var arcs = graph.From(graph.Boundary(k)).OrderByDescending(a => a.LogShare).Take(4)
-                        .Select(a => string.Create(CultureInfo.InvariantCulture, $"{a.Word} {Math.Exp(a.LogShare):0.00}"));
-                    lines.Add(string.Create(CultureInfo.InvariantCulture, $"  {T(k),8:0.0} s  {part[k].Text,-14} said: {string.Join(", ", arcs)}"));
+                    words.Add(new WordExplanation(T(k), part[k].Text,
+                        [.. graph.From(graph.Boundary(k)).OrderByDescending(a => a.LogShare).Take(4).Select(a => (a.Word, Math.Exp(a.LogShare)))]));
                 }
 
-                foreach (var r in read.Where(r => Math.Abs(T(r.LastToken) - second) <= Reach))
-                {
-                    lines.Add(string.Create(CultureInfo.InvariantCulture, $"chosen at {T(r.LastToken):0.0} s, confidence {r.Probability:0.00}, score {r.Score:0.00}, pattern {r.Pattern}: {r.Call}"));
-                }
-
+                offers.AddRange(read.Where(r => Math.Abs(T(r.LastToken).Seconds - second) <= Reach)
+                    .Select(r => new OfferExplanation(T(r.LastToken), r.Call, r.Score, r.Pattern, [], true)));
                 if (decoder.Models.Weights is { } weights)
                 {
-                    var offers = Cover.Proposals(graph, matches, part, setting).Where(p => Math.Abs(T(p.LastToken) - second) <= Reach)
-                        .Select(p => (Proposal: p, Score: weights.LogOdds(p.Evidence))).OrderByDescending(p => p.Score).Take(8);
-                    foreach (var (p, score) in offers)
-                    {
-                        string why = string.Join(", ", weights.Strongest(p.Evidence, 5));
-                        lines.Add(string.Create(CultureInfo.InvariantCulture, $"offered at {T(p.LastToken):0.0} s, log odds {score:0.00}: {p.Call} ({why})"));
-                    }
+                    offers.AddRange(Cover.Proposals(graph, matches, part, setting).Where(p => Math.Abs(T(p.LastToken).Seconds - second) <= Reach)
+                        .Select(p => new OfferExplanation(T(p.LastToken), p.Call, weights.LogOdds(p.Evidence), p.Pattern, weights.Strongest(p.Evidence, 5), false))
+                        .OrderByDescending(p => p.Score).DistinctBy(p => (p.At, p.Call)).Take(8));
                 }
             }
 
@@ -59,11 +47,6 @@ internal static class Explaining
             }
         }
 
-        if (lines.Count == 0)
-        {
-            lines.Add(string.Create(CultureInfo.InvariantCulture, $"Nothing was said within {Reach:0} s of {second:0.0} s."));
-        }
-
-        return lines;
+        return new CallExplanation(state.Phase, state.TalkOf, words, offers, near);
     }
 }

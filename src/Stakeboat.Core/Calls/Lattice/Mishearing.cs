@@ -41,7 +41,7 @@ public sealed class Mishearing
     }
 
     /// <summary>How much a unit of sound distance costs in log probability.</summary>
-    public double Slope { get; init; } = 3.2;
+    public double Slope { get; init; } = 4;
 
     /// <summary>log P of any mis-hearing that no table knows.</summary>
     public double Offset { get; init; } = -3.2;

@@ -46,7 +46,18 @@ public sealed class WordGraph
         ArgumentNullException.ThrowIfNull(readings);
         var g = new WordGraph(tokens);
         var byStart = new List<SpanReading>[tokens];
+        var best = new Dictionary<(int, int, string, int), SpanReading>();
         foreach (var r in readings)
+        {
+            // One way to hear the same words over the same span is enough: the likeliest.
+            var key = (r.Start, r.End, string.Join(' ', r.Words), r.Crew);
+            if (!best.TryGetValue(key, out var before) || before.Channel < r.Channel)
+            {
+                best[key] = before is { AsHeard: true } ? r with { AsHeard = true } : r;
+            }
+        }
+
+        foreach (var r in best.Values)
         {
             (byStart[r.Start] ??= []).Add(r);
         }
