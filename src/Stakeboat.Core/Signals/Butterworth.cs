@@ -69,7 +69,14 @@ public static class Butterworth
     }
 
     /// <summary>Gain of a chain of sections at a frequency.</summary>
-    public static double Magnitude(ReadOnlySpan<Section> sections, double frequency, double sampleRate)
+    public static double Magnitude(ReadOnlySpan<Section> sections, double frequency, double sampleRate) =>
+        Response(sections, frequency, sampleRate).Magnitude;
+
+    /// <summary>Phase of a chain of sections at a frequency, radians in (-pi, pi].</summary>
+    public static double Phase(ReadOnlySpan<Section> sections, double frequency, double sampleRate) =>
+        Response(sections, frequency, sampleRate).Phase;
+
+    private static Complex Response(ReadOnlySpan<Section> sections, double frequency, double sampleRate)
     {
         var z1 = Complex.Exp(new Complex(0, -2 * Math.PI * frequency / sampleRate));
         var z2 = z1 * z1;
@@ -79,7 +86,7 @@ public static class Butterworth
             h *= (s.B0 + (s.B1 * z1) + (s.B2 * z2)) / (1 + (s.A1 * z1) + (s.A2 * z2));
         }
 
-        return h.Magnitude;
+        return h;
     }
 
     private static Section[] Design(int order, double edge, double sampleRate, bool high)

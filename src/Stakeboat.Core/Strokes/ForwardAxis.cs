@@ -248,6 +248,15 @@ internal sealed class ForwardAxis
         }
     }
 
+    /// <summary>Direction of the strongest shaking across "up"; leaves the covariance as it is.</summary>
+    internal static (double X, double Y, double Z) PrincipalWithout(double[] covariance, double ux, double uy, double uz)
+    {
+        var c = (double[])covariance.Clone();
+        RemoveUp(c, ux, uy, uz);
+        var (x, y, z, _) = Principal(c);
+        return (x, y, z);
+    }
+
     /// <summary>c := (I - uu') c (I - uu').</summary>
     private static void RemoveUp(double[] c, double ux, double uy, double uz)
     {
