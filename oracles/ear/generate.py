@@ -166,7 +166,7 @@ class Maker:
         self.weights = {}
         for k in self.groups: self.weights[k] = 1.0
         for k, w in {"two at once": 4, "count runs": 2, "cox on their seat": 3, "bow ball on their seat": 2, "mirror": 2.5, "want": 4, "trend us": 4, "trend them": 3, "rival move": 3, "margin: we lead, by seats": 5, "margin: behind, by seats": 5, "margin: lengths": 4,
-                     "command": 5, "strokesTo": 2, "distance gone": 2, "distance left": 2, "technique": 3, "rate": 2, "move": 2.5, "steer": 2.5, "shift": 2.5, "open water": 2, "level": 2, "rateChange": 2, "spirit": .7, "people and bodies as seats": .6, "seconds and strokes": .5}.items():
+                     "command": 5, "strokesTo": 2, "distance gone": 2, "distance left": 2, "technique": 3, "rate": 2, "move": 2.5, "steer": 2.5, "shift": 2.5, "open water": 2, "level": 2, "rateChange": 2, "spirit": .7, "carried on": 3, "chatty margins": 4, "chatty wants and trends": 4, "more rate": 2, "more calls": 3, "people and bodies as seats": .6, "seconds and strokes": .5}.items():
             if k in self.weights: self.weights[k] = w
         self.keys = list(self.weights)
 

@@ -24,6 +24,7 @@ if __name__ == "__main__":
     ap.add_argument("fold"); ap.add_argument("--out"); ap.add_argument("--init"); ap.add_argument("--passes", type=int, default=8)
     ap.add_argument("--minutes", type=float, default=8); ap.add_argument("--lr", type=float, default=2e-3); ap.add_argument("--seed", type=int, default=1)
     ap.add_argument("--spoiled", type=int, default=2); ap.add_argument("--generated", default=None); ap.add_argument("--gen_share", type=float, default=.3)
+    ap.add_argument("--most", type=int, default=10 ** 9)
     ap.add_argument("--no-races", action="store_true")
     a = ap.parse_args()
     rng = random.Random(a.seed); np.random.seed(a.seed); torch.manual_seed(a.seed)
@@ -56,14 +57,14 @@ if __name__ == "__main__":
         for f in [f for g in data.FOLDS for f in g[1] if f not in held[1]]:
             r = data.race(f)
             labels = [(k, c) for k, c, _, _ in data.race_labels(r)]
-            rp = os.path.join(train.WORK, f"placed-{a.fold}-{f}.json")
+            rp = os.path.join(train.WORK, f"placed-{f}.json")
             if os.path.exists(rp): labels = [tuple(z) for z in json.load(open(rp))]
             for k in range(3):
                 for s in train.race_seqs(r, labels, rng): (real if k == 0 else spoiled).append(model.prepare(s, table))
     gen = []
     if a.generated:
-        gen = [model.prepare(s, table) for s in pickle.load(open(a.generated, "rb"))]
-    pickle.dump(sounds.cache, open(cache + a.fold, "wb"))
+        gen = [model.prepare(s, table) for s in pickle.load(open(a.generated, "rb"))[:a.most]]
+    if a.fold != "pre": pickle.dump(sounds.cache, open(cache + a.fold, "wb"))
     print("prepared", len(real), len(spoiled), len(gen), f"{time.time() - t0:.0f}s", flush=True)
     net = model.Ear(vec)
     if a.init: net.load_state_dict(torch.load(a.init))
