@@ -133,5 +133,36 @@ def as_heard(line, rng):
     if not words: return None
     breaks = [b for _, b in line["heard"]]
     crews = list(line["crews"]); rng.shuffle(crews)
-    return dict(words=words, breaks=breaks, cues=[0] * len(words), crews=crews, us=None, talkOf=line["talkOf"], phase=line["phase"], names=[],
+    return dict(words=words, breaks=breaks, cues=line.get("cues") or [0] * len(words), crews=crews, us=None, talkOf=line["talkOf"], phase=line["phase"], names=[],
                 seats=8, distance=None, calls=[(t, dict(c)) for t, c in line["heard_calls"]])
+
+
+def runs(lines, rng, longest=5):
+    """Lines that follow each other, in windows of two to five, each as one line: said and heard joined, calls moved along."""
+    groups, cur = [], []
+    for x in lines:
+        if cur and x["run"] is not None and x["run"] == cur[-1]["run"] and x["file"] == cur[-1]["file"]: cur.append(x)
+        else:
+            if len(cur) > 1: groups.append(cur)
+            cur = [x] if x["run"] is not None else []
+    if len(cur) > 1: groups.append(cur)
+    out = []
+    for g in groups:
+        i = 0
+        while i < len(g):
+            k = rng.randint(2, longest)
+            part = g[max(0, i - 1):i + k]; i += k
+            if len(part) > 1: out.append(joined(part))
+    return out
+
+
+def joined(part):
+    crews = list(dict.fromkeys(c for x in part for c in x["crews"]))
+    r = dict(file=part[-1]["file"], line=part[-1]["line"], run=part[-1]["run"], crews=crews, talkOf=part[0]["talkOf"], phase=part[-1]["phase"], us=None, names=[], said=[], heard=[],
+             said_calls=[], heard_calls=[], cues=[], seg=[])
+    for n, x in enumerate(part):
+        a, b = len(r["said"]), len(r["heard"])
+        r["said"] += x["said"]; r["heard"] += [(w, k == 0 or br) for k, (w, br) in enumerate(x["heard"])]
+        r["cues"] += [n] * len(x["heard"])
+        r["said_calls"] += [(t + a, c) for t, c in x["said_calls"]]; r["heard_calls"] += [(t + b, c) for t, c in x["heard_calls"]]
+    return r

@@ -11,7 +11,7 @@ IN = EMB + CH_OUT + NUMBER_DIMS + TOKEN_EXTRA
 class Ear(nn.Module):
     def __init__(self, vectors):
         super().__init__()
-        self.emb = nn.Embedding.from_pretrained(torch.tensor(vectors), freeze=False, padding_idx=0)
+        self.emb = nn.Embedding.from_pretrained(torch.tensor(vectors), freeze=False, padding_idx=0, sparse=True)
         self.cemb = nn.Embedding(len(CHARS) + 1, CH_EMB, padding_idx=0)
         self.conv = nn.Conv1d(CH_EMB, CH_OUT, 3, padding=1)
         self.gru = nn.GRU(IN, H, 2, batch_first=True, bidirectional=True)
@@ -22,7 +22,7 @@ class Ear(nn.Module):
         self.q_here = nn.Linear(2 * H, 48); self.q_span = nn.Linear(2 * H, 48); self.q_feat = nn.Linear(CAND_DIMS, 48)
         self.q_kind = nn.Embedding(len(QUANT_KEYS), 48); self.q_out = nn.Linear(48, 1)
         self.c_here = nn.Linear(2 * H, 32); self.c_feat = nn.Linear(CREW_DIMS, 32); self.c_kind = nn.Embedding(len(CREW_TYPES), 32); self.c_out = nn.Linear(32, 1)
-        self.drop = nn.Dropout(.25)
+        self.drop = nn.Dropout(.35)
         nn.init.constant_(self.present.bias, -4.5)
         o, self.f_at = 0, {}
         for k in FIELD_KEYS: self.f_at[k] = (o, o + len(FIELDS[k])); o += len(FIELDS[k])
@@ -38,7 +38,7 @@ class Ear(nn.Module):
 
     def encode(self, rows, idx, extra, lengths):
         x = torch.cat([rows[idx], extra], 2)
-        x = F.dropout(x, .15, self.training)
+        x = F.dropout(x, .2, self.training)
         p = nn.utils.rnn.pack_padded_sequence(x, lengths, batch_first=True, enforce_sorted=False)
         h, _ = self.gru(p)
         h, _ = nn.utils.rnn.pad_packed_sequence(h, batch_first=True)
@@ -135,7 +135,7 @@ def join(parts, rng):
     return dict(idx=np.concatenate([p["idx"] for p in parts]), x=x, y=np.concatenate([p["y"] for p in parts]), events=ev)
 
 
-def batch_loss(net, tab, batch, rng, train=True, drop_word=.06):
+def batch_loss(net, tab, batch, rng, train=True, drop_word=.1):
     wid, chars, num = tab
     L = max(len(s["idx"]) for s in batch); B = len(batch)
     idx = np.zeros((B, L), np.int64); x = np.zeros((B, L, TOKEN_EXTRA), np.float32); y = np.zeros((B, L, len(TYPES)), np.float32); mask = np.zeros((B, L, 1), np.float32)

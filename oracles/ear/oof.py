@@ -1,10 +1,10 @@
-"""What the ear does on voices it was not trained on: oof.py NET0 NET1 NET2 NET3 OUTDIR. Reads the bank and the races of each fold with the net that
+"""What the ear does on voices it was not trained on: oof.py NET0 NET1 NET2 NET3 OUTDIR (a net that is "-" is left out). Reads the bank and the races of each fold with the net that
 left it out, fits the calibration on all of them, writes calibration.json, scores.json, candidates and the tables of the page."""
 import collections, json, math, os, pickle, random, sys
 import numpy as np, torch
 torch.set_num_threads(1)
 from earlib import *
-import augment, data, evaluate, model, train
+import augment, data, evaluate, model, run, train
 
 OUT = sys.argv[5]
 os.makedirs(OUT, exist_ok=True)
@@ -19,15 +19,15 @@ def line_cands():
     bank = pickle.load(open(os.path.join(train.WORK, "bank.pkl"), "rb"))
     lines, races = [], []
     for f in range(4):
+        if sys.argv[1 + f] == "-": continue
         net = model.Ear(vec); net.load_state_dict(torch.load(sys.argv[1 + f])); net.eval()
         files, folders = data.FOLDS[f]
-        for x in bank:
-            if x["file"] not in files: continue
-            s = augment.as_heard(x, random.Random(1))
+        for x, j, before in run.in_context([x for x in bank if x["file"] in files]):
+            s = augment.as_heard(j, random.Random(1))
             c = []
-            if s:
-                s["crews"] = x["crews"]
-                c = evaluate.merge(model.read(net, vocab, s))
+            if s and x["heard"]:
+                s["crews"] = j["crews"]
+                c = [[q[0] - before, *q[1:]] for q in evaluate.merge(model.read(net, vocab, s)) if q[0] >= before]
             lines.append((x, c))
         for r in folders:
             for plain in (True, False):
@@ -90,10 +90,11 @@ if __name__ == "__main__":
         if plain: rows += mark_race(rr, c)
     w = logistic(rows)
     json.dump({"present": round(float(w[0]), 5), "fields": round(float(w[1]), 5), "type": [round(float(v), 5) for v in w[2:]]}, open(os.path.join(OUT, "calibration.json"), "w"))
-    # calibration: each fold's probabilities from the other folds' fit
+    # calibration: probabilities of each file of voices from a fit to the other files
     table = collections.defaultdict(lambda: [0, 0, 0.0])
-    for f in range(4):
-        files, folders = data.FOLDS[f]
+    files_read = sorted({l[0]["file"] for l in lines})
+    for held in files_read:
+        files, folders = [held], (sorted({rr["name"] for rr, _, _ in races}) if held == files_read[0] else [])
         a = mark_lines([l for l in lines if l[0]["file"] not in files]); b = mark_lines([l for l in lines if l[0]["file"] in files])
         for rr, plain, c in races:
             if plain: (b if rr["name"] in folders else a).extend(mark_race(rr, c))
@@ -112,7 +113,7 @@ if __name__ == "__main__":
         r = evaluate.report(acc); print("lines", bar, "all", r["all"], "numbers", r["numbers"], "position", r["position"])
         if bar == .4: scores["lines"] = r
     per = {}
-    for f in range(1, 13):
+    for f in files_read:
         acc = collections.Counter()
         for x, cands in lines:
             if x["file"] == f: evaluate.tally([c[3] for c in cands if prob(w, c) >= .4], [c for _, c in x["said_calls"]], acc)

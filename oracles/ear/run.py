@@ -6,14 +6,25 @@ from earlib import *
 import augment, data, evaluate, model, noise as noising, train
 
 
+def in_context(lines, back=4):
+    """Each line with up to four lines of its run before it: (line, joined, words before)."""
+    for i, x in enumerate(lines):
+        part = [x]
+        k = i - 1
+        while k >= 0 and len(part) <= back and x["run"] is not None and lines[k]["run"] == x["run"] and lines[k]["file"] == x["file"]:
+            part.insert(0, lines[k]); k -= 1
+        j = augment.joined(part) if len(part) > 1 else x
+        yield x, j, len(j["heard"]) - len(x["heard"])
+
+
 def test_lines(net, vocab, lines, acc, keep=None, bar=.5, alpha=.5):
     net.eval()
-    for x in lines:
-        s = augment.as_heard(x, random.Random(1))
+    for x, j, before in in_context(lines):
+        s = augment.as_heard(j, random.Random(1))
         cands = []
-        if s:
-            s["crews"] = x["crews"]
-            cands = model.read(net, vocab, s)
+        if s and x["heard"]:
+            s["crews"] = j["crews"]
+            cands = [(c[0] - before, *c[1:]) for c in model.read(net, vocab, s) if c[0] >= before]
         if keep is not None: keep.append((x, cands, s))
         pred = [c for t, n, p, c, pf in evaluate.merge(cands) if p * (pf ** alpha) >= bar]
         evaluate.tally(pred, [c for _, c in x["said_calls"]], acc)
@@ -46,7 +57,8 @@ if __name__ == "__main__":
     table = model.Table(vocab)
     t0 = time.time()
     real, spoiled = [], []
-    for x in lines:
+    chained = augment.runs(lines, rng)
+    for x in lines + chained:
         s = augment.as_heard(x, rng)
         if s: real.append(model.prepare(s, table))
         w, c = augment.marked(x)
@@ -67,8 +79,11 @@ if __name__ == "__main__":
     if a.fold != "pre": pickle.dump(sounds.cache, open(cache + a.fold, "wb"))
     print("prepared", len(real), len(spoiled), len(gen), f"{time.time() - t0:.0f}s", flush=True)
     net = model.Ear(vec)
-    if a.init: net.load_state_dict(torch.load(a.init))
     tab = table.tensors()
+    if a.init:
+        net.load_state_dict(torch.load(a.init))
+        print("moved", train.settle_places(net, tab, real + spoiled, table), f"{time.time() - t0:.0f}s", flush=True)
+        tab = table.tensors()
 
     def draw(ep):
         if a.fold == "pre": return rng.sample(gen, min(len(gen), 12000))
