@@ -6,6 +6,11 @@ if (args is ["margins-calibration", ..])
     return MarginCalibration.Run(args[1..]);
 }
 
+if (args is ["margins-time"])
+{
+    return MarginBench.Time();
+}
+
 if (args is ["margins-corpus", ..])
 {
     return MarginCorpus.Run(args[1..]);
