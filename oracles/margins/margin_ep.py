@@ -10,8 +10,8 @@ from scipy.special import log_ndtr
 
 CREWS, END, DISTANCE, GO_SD, FINISH_SD = 6, 420.0, 2000.0, 0.3, 1.0
 ASIDE = [13.5, 27.0, 13.5, 27.0, 40.5]
-DELAY, DELAY_SD, TRUST, EYE = 1.5, 0.7, 0.95, 0.5
-PASSING, PASSING_T, DRIFT, SPEED, LOOK_T = 0.040, 12.0, 3e-6, 0.08, 45.0
+DELAY, DELAY_SD, TRUST, EYE = 1.5, 0.7, 0.95, 0.42
+PASSING, PASSING_T, DRIFT, SPEED, LOOK_T = 0.044, 12.0, 3e-6, 0.08, 45.0
 V = DISTANCE / (END - 3)
 G, GV, GO, U, B, TS, FIX = 0, 1, 2, 3, 4, 5, 6
 e = lambda j: FIX + 3 * j
@@ -34,7 +34,7 @@ def transition(h, before, after, away):
         a = math.exp(-h / PASSING_T)
         k = PASSING_T * (1 - a)
         q = (0.12 * (2.5 if middle < 60 else 1)) ** 2 / 60
-        phase = 9 if middle < 45 else 2 if middle > END - 75 else 1
+        phase = 8 if middle < 45 else 2 if middle > END - 75 else 1
         v = PASSING ** 2 * phase
         F[G, GV] = h
         Q[G, G], Q[G, GV], Q[GV, G], Q[GV, GV] = q * h ** 3 / 3, q * h * h / 2, q * h * h / 2, q * h
@@ -64,7 +64,7 @@ def prior():
     for j in range(CREWS):
         sd[e(j)] = 1e-3 if j == 0 else 0.15
         sd[c(j)] = SPEED
-        sd[f(j)] = PASSING * 3
+        sd[f(j)] = PASSING * math.sqrt(8)
     for i in range(1, CREWS):
         sd[look(i)] = math.sqrt(0.7) * abeam[i - 1]
     return m, np.diag(sd ** 2)

@@ -34,7 +34,7 @@ internal static class MovesVerb
                 output.WriteLine(Columns);
                 foreach (var (move, gain) in Rows(race))
                 {
-                    output.WriteLine(string.Join(',', Values(race, move, gain).Select(v => CsvText.Field(v.Text))));
+                    output.WriteLine(string.Join(',', Values(race, move, gain).Select(v => v.Number ? v.Text : CsvText.Field(v.Text))));
                 }
             }
             else

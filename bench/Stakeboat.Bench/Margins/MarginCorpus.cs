@@ -85,7 +85,12 @@ internal static class MarginCorpus
                 return null;
             }
 
-            var calls = labels ? Labels(folder) : new CallDecoder().Decode(outing.Captions[0], outing.Sheet).Calls;
+            if (!labels)
+            {
+                return RaceDebrief.Make(new DebriefInput(outing)).Margins;
+            }
+
+            var calls = Labels(folder);
             var sensors = outing.Tracks.Count > 0 || outing.Motions.Count > 0
                 ? SensorAnalysis.Analyse(new SensorInput(outing.Motions.FirstOrDefault(), outing.Tracks.FirstOrDefault(), outing.Sheet?.Distance))
                 : null;

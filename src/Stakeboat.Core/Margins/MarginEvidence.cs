@@ -10,9 +10,9 @@ namespace Stakeboat.Core.Margins;
 /// <param name="EyeSd">What the eye itself misses by, m, before the lane's distance is counted in.</param>
 public sealed record SightSpread(double DelaySeconds, double DelaySd, double Trust, double EyeSd)
 {
-    /// <summary>A call with word times: 1.5 ± 0.7 s late, 95 % to be trusted, half a seat of an eight by eye.
+    /// <summary>A call with word times: 1.5 ± 0.7 s late, 95 % to be trusted, 0.3 of a seat of an eight by eye.
     /// Common practice, no source; delays of 1-2 s.</summary>
-    public static SightSpread Usual { get; } = new(1.5, 0.7, 0.95, 0.5);
+    public static SightSpread Usual { get; } = new(1.5, 0.7, 0.95, 0.42);
 }
 
 /// <summary>A piece of evidence about who was where. Margins in metres, positive: we lead.</summary>

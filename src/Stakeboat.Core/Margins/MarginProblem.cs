@@ -24,16 +24,16 @@ public sealed record MarginSettings
     public double DriftPsd { get; init; } = 3e-6;
 
     /// <summary>Standard deviation of a crew's passing changes of speed, m/s; the centre of its prior, moved by the race.</summary>
-    public double PassingSd { get; init; } = 0.040;
+    public double PassingSd { get; init; } = 0.044;
 
     /// <summary>How long a passing change lasts, s: about a ten and its run-out. Own judgement.</summary>
     public double PassingSeconds { get; init; } = 12;
 
     /// <summary>Factor on passing variance of a crew inside a known burst.</summary>
-    public double BurstFactor { get; init; } = 7;
+    public double BurstFactor { get; init; } = 6;
 
     /// <summary>Factor on passing variance while crews start and settle, each in its own way, and for how long, s. Own judgement.</summary>
-    public double StartFactor { get; init; } = 9;
+    public double StartFactor { get; init; } = 8;
 
     public double StartSeconds { get; init; } = 45;
 
