@@ -18,10 +18,12 @@ while IFS=$'\t' read -r start end text; do
     espeak-ng -v en-gb+f3 -s 175 -a 180 -w "$work/raw.wav" "$text" 2>/dev/null
     sox "$work/raw.wav" -r 16000 -c 1 "$work/cut.wav" silence 1 0.005 0.5% reverse silence 1 0.005 0.5% reverse
     tempo=$(awk -v a="$(soxi -D "$work/cut.wav")" -v s="$start" -v e="$end" 'BEGIN { r = a / (e - s); if (r < 0.6) r = 0.6; if (r > 1.9) r = 1.9; print r }')
-    sox "$work/cut.wav" "$work/line.wav" tempo -s "$tempo" gain -n -4
+    sox "$work/cut.wav" "$work/line.wav" gain -6 tempo -s "$tempo" gain -n -4
     at=$(awk -v s="$start" 'BEGIN { printf "%d", s * 16000 + 0.5 }')
+    # A line that the one before has pushed back by more than 0.05 s would be out of step.
+    if [ "$at" -lt "$((here - 800))" ]; then echo "line $((n + 1)) would start late: $text" >&2; exit 70; fi
     if [ "$at" -gt "$here" ]; then
-        sox -n -r 16000 -c 1 "$work/p$n.wav" trim 0 "$((at - here))s"
+        sox -r 16000 -n -c 1 "$work/p$n.wav" trim 0 "$((at - here))s"
         list+=("$work/p$n.wav"); here=$at
     fi
     mv "$work/line.wav" "$work/l$n.wav"

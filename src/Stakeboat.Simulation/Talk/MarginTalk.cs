@@ -19,7 +19,7 @@ internal static class MarginTalk
             new(crew, "boat", null, n, lengths, null, open, side);
         string up = m > 0 ? "up" : "down";
         Side lead = m > 0 ? Side.Ahead : Side.Behind;
-        if (Math.Abs(seats) < 0.45)
+        if (Math.Abs(seats) < 0.5)
         {
             Add($"level with {crew}", Boat(side: Side.Level));
             Add($"{crew} dead even", Boat(side: Side.Level));
@@ -28,7 +28,7 @@ internal static class MarginTalk
         }
 
         double abs = Math.Abs(seats), lengthsApart = Math.Abs(m) / length;
-        if (lengthsApart > 1.2)
+        if (lengthsApart > 1.12)
         {
             double clear = lengthsApart - 1;
             if (Math.Abs(clear - 0.5) < 0.2)
@@ -85,7 +85,7 @@ internal static class MarginTalk
             Add($"{crew} I'm on their {Name(onTheirs)}", call);
             Add($"I'm on {crew}'s {Name(onTheirs)} seat", call);
         }
-        else if (m > 0 && sternCox && Math.Abs(hull.Cox!.Value.Metres - m) < p)
+        else if (m > 0 && sternCox && Math.Abs(hull.Cox!.Value.Metres - m) < p / 2)
         {
             Add($"{crew} I've got their bow ball", new MarginCall(crew, "cox", "bow", null, null, null, false, null));
         }
