@@ -35,6 +35,9 @@ public sealed class CallDecoder
     /// <summary>Added to each proposal's log odds before the cover is chosen: several proposals share the odds of one call.</summary>
     public double Eagerness { get; init; } = 0.6;
 
+    /// <summary>Give scores (log odds) in place of calibrated confidence: for fitting the calibration.</summary>
+    public bool RawScores { get; init; }
+
     /// <summary>How much the likelihood of plain words weighs in the choice of the cover.</summary>
     public double PathWeight { get; init; } = 0.25;
 
@@ -143,6 +146,6 @@ public sealed class CallDecoder
         var graph = WordGraph.Build(tokens.Count, spans);
         graph.Weigh(Models.Speech, Least, LanguageWeight);
         var matches = _matcher.All(graph, setting.Crews.Count);
-        return Cover.Best(graph, matches, tokens, setting, Models.Weights, Eagerness, PathWeight);
+        return Cover.Best(graph, matches, tokens, setting, Models.Weights, Eagerness, PathWeight, RawScores);
     }
 }

@@ -235,7 +235,7 @@ internal static class Cover
         }
     }
 
-    public static List<Reading> Best(WordGraph graph, List<Match> matches, IReadOnlyList<CallToken> tokens, Setting setting, EvidenceWeights? weights, double eagerness, double pathWeight)
+    public static List<Reading> Best(WordGraph graph, List<Match> matches, IReadOnlyList<CallToken> tokens, Setting setting, EvidenceWeights? weights, double eagerness, double pathWeight, bool raw = false)
     {
         var edges = Plain(graph, weights is null ? 1 : pathWeight);
         if (weights is null)
@@ -260,7 +260,7 @@ internal static class Cover
         }
 
         var (path, share) = Solve(graph, edges);
-        return SpokenOf.Settle([.. path.Select(e => (e.Draft, e.Match, e.Arc, Math.Exp(Math.Min(0, share(e))), e.Score))], setting, tokens);
+        return SpokenOf.Settle([.. path.Select(e => (e.Draft, e.Match, e.Arc, Math.Exp(Math.Min(0, share(e))), e.Score))], setting, raw);
     }
 
     /// <summary>A call that begins and ends where the captions break is likelier one.</summary>

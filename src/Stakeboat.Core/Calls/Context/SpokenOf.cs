@@ -1,6 +1,5 @@
 using Stakeboat.Core.Calls.Grammar;
 using Stakeboat.Core.Calls.Lattice;
-using Stakeboat.Core.Calls.Learned;
 
 namespace Stakeboat.Core.Calls.Context;
 
@@ -29,7 +28,7 @@ internal static class SpokenOf
     public static bool Speaks(Call call) => call is MarginCall or WantCall or TrendCall or RivalMoveCall;
 
     public static List<Reading> Settle(
-        IReadOnlyList<(Draft? Draft, Match? Match, WordArc? Arc, double Probability, double Score)> path, Setting setting, IReadOnlyList<CallToken> tokens)
+        IReadOnlyList<(Draft? Draft, Match? Match, WordArc? Arc, double Probability, double Score)> path, Setting setting, bool raw)
     {
         // Names that stand free, outside every call.
         var free = new List<(int Token, int Crew)>();
@@ -72,7 +71,7 @@ internal static class SpokenOf
                 talkOf = crew ?? talkOf;
             }
 
-            found.Add(new Reading(match.FirstToken, match.LastToken, call, probability, [], match.Rule.Makes + ":" + match.Rule.Line.ToString(System.Globalization.CultureInfo.InvariantCulture), score));
+            found.Add(new Reading(match.FirstToken, match.LastToken, call, raw ? score : Trust.Of(call, score, setting.Track), [], match.Rule.Makes + ":" + match.Rule.Line.ToString(System.Globalization.CultureInfo.InvariantCulture), score));
         }
 
         return found;
