@@ -88,6 +88,11 @@ internal static class TrackReader
         {
             foreach (var r in decoder.Read(part, setting))
             {
+                if (sheet is { Distance: null, Rivals.Count: 0 } && SpokenOf.Speaks(r.Call) && r.Probability < 0.75)
+                {
+                    continue; // nobody on the sheet to speak of, and no race: only a plain claim counts
+                }
+
                 double t = to[at + r.LastToken];
                 int cue = part[r.LastToken].CueIndex;
                 setting = setting with { TalkOf = SpokenOf.Of(r.Call) ?? setting.TalkOf, Phase = PhaseAfter(setting.Phase, r.Call) };

@@ -89,6 +89,9 @@ public sealed record RaceTimes(TimeFound? Go, TimeFound? Finish)
         double length = own ?? (distance is { } d ? d / 5 : 400);
         TimeFound? best = null;
         double bestScore = 0;
+
+        // Where no length of a race is known, a practice start with rates after it must not pass for one.
+        double least = distance is null && own is null ? 10 : 2;
         foreach (var c in calls)
         {
             if (c.Call is not ShiftCall { To: RhythmChange.Start })
@@ -118,7 +121,7 @@ public sealed record RaceTimes(TimeFound? Go, TimeFound? Finish)
                 };
             }
 
-            if (score >= bestScore && score > 2)
+            if (score >= bestScore && score > least)
             {
                 bestScore = score;
                 double sd = Math.Sqrt(c.AtSd * c.AtSd + StartWordSd * StartWordSd);

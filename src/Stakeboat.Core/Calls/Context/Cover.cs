@@ -41,9 +41,11 @@ internal static class Cover
         var drafts = Drafts(matches, setting).ToList();
         var edges = Plain(graph, 1);
         var byHand = HandScores(drafts, matches, tokens, setting);
+        var offered = new Edge[drafts.Count];
         for (int i = 0; i < drafts.Count; i++)
         {
-            edges[drafts[i].Key.From].Add(new Edge(drafts[i].Key.From, drafts[i].Key.To, byHand[i], drafts[i].Draft, drafts[i].Match, null));
+            offered[i] = new Edge(drafts[i].Key.From, drafts[i].Key.To, byHand[i], drafts[i].Draft, drafts[i].Match, null);
+            edges[drafts[i].Key.From].Add(offered[i]);
         }
 
         var (path, share) = Solve(graph, edges);
@@ -87,7 +89,7 @@ internal static class Cover
                 }
             }
 
-            double p = Math.Exp(Math.Min(0, share(edges[key.From].First(e => ReferenceEquals(e.Match, m) && ReferenceEquals(e.Draft, draft)))));
+            double p = Math.Exp(Math.Min(0, share(offered[i])));
             string odds = p > 0.9 ? "9" : p > 0.7 ? "7" : p > 0.5 ? "5" : p > 0.3 ? "3" : p > 0.1 ? "1" : p > 0.02 ? "02" : "0";
             string hand = Math.Clamp(Math.Round(byHand[i]), -4, 6).ToString(System.Globalization.CultureInfo.InvariantCulture);
             names.Add("H:" + rank);

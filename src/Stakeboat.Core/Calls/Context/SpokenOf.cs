@@ -41,7 +41,7 @@ internal static class SpokenOf
         }
 
         var found = new List<Reading>();
-        string? talkOf = setting.TalkOf;
+        string? talkOf = setting.TalkOf ?? (setting.Crews.Count == 1 ? setting.Crews[0].Name : null);
         for (int k = 0; k < path.Count; k++)
         {
             var (draft, match, arc, probability, score) = path[k];
