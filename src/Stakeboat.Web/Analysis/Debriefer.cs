@@ -1,68 +1,114 @@
-using System.Globalization;
+using Stakeboat.Core.Calls;
+using Stakeboat.Core.Debrief;
+using Stakeboat.Core.Measurement;
+using Stakeboat.Core.Plans;
+using Stakeboat.Core.Time;
+using Stakeboat.Core.Units;
+using Stakeboat.Exchange;
+using Stakeboat.Exchange.Calls;
 using Stakeboat.Exchange.Corrections;
 using Stakeboat.Exchange.Debriefs;
-using Stakeboat.Storage;
+using Stakeboat.Readers;
 using Stakeboat.Storage.Rows;
 
 namespace Stakeboat.Web.Analysis;
 
 /// <summary>From the stored files and corrections of an outing to its debrief document.</summary>
-public sealed class Debriefer(DataFolder folder, Storage.Store store)
+public sealed class Debriefer(Storage.Store store)
 {
-    /// <summary>Changes with every release that reads, reckons or words differently: older analyses are then made again.</summary>
+    private const int Remembered = 3;
+
+    private readonly Lock _gate = new();
+    private readonly List<(string Files, Reading<Outing> Reading)> _read = [];
+
+    /// <summary>Version of the engine, kept with every analysis.</summary>
     public static string Engine { get; } = typeof(Debriefer).Assembly.GetName().Version!.ToString(3);
 
-    /// <summary>Lays the files out, reads them, applies the corrections and makes the debrief.</summary>
+    /// <summary>Reads the files, applies the corrections that stand and makes the debrief.</summary>
     /// <param name="report">Takes progress (0 to 1) and a sentence; throws to end the work.</param>
+    /// <exception cref="ExchangeException">Nothing in the files can be used.</exception>
     public DebriefDocument Make(
         string name, IReadOnlyList<FileRow> files, IReadOnlyList<CorrectionRow> corrections, Action<double, string> report, CancellationToken cancel)
     {
         ArgumentNullException.ThrowIfNull(report);
-        report(0.05, "Laying the files out.");
-        string place = Path.Combine(folder.Work, Guid.NewGuid().ToString("N"));
-        Directory.CreateDirectory(place);
-        try
+        report(0.05, "Reading the files.");
+        var reading = Read(name, files);
+        cancel.ThrowIfCancellationRequested();
+        if (reading.Value is not { } outing)
         {
-            LayOut(place, files);
-            cancel.ThrowIfCancellationRequested();
-            report(0.1, "Reading the files.");
-            var standing = corrections.Where(c => !c.Undone).Select(c => CorrectionJson.Read(c.Body)).ToList();
-            return FromFolder.Make(place, name, standing, report, cancel);
+            string why = string.Join(' ', reading.Issues.Select(i => i.ToString()));
+            throw new ExchangeException(why.Length > 0 ? why : "Nothing in these files is known here. Bring captions, a track, a motion log, a recording or a result sheet.");
         }
-        finally
+
+        var issues = reading.Issues.Select(i => new IssuePart(i.Severity.ToString().ToLowerInvariant(), i.File, i.Place, i.What, i.Done, i.Count)).ToList();
+        var standing = corrections.Where(c => !c.Undone).Select(c => CorrectionJson.Read(c.Body)).ToList();
+        outing = outing with { Name = name, Sheet = SheetCorrections.Apply(outing.Sheet, standing) };
+        var input = new DebriefInput(outing)
         {
-            Directory.Delete(place, recursive: true);
+            Plan = PlanOf(files, issues),
+            Corrections = [.. standing.Select(c => c.Call).OfType<CallCorrectionPart>().Select(Call)],
+            GoAt = standing.LastOrDefault(c => c.Start is not null)?.Start!.GoAt,
+        };
+        void Stage(DebriefStage stage) => report(
+            stage switch { DebriefStage.Sensors => 0.25, DebriefStage.Calls => 0.5, DebriefStage.Clocks => 0.65, DebriefStage.Margins => 0.8, _ => 0.92 },
+            stage switch
+            {
+                DebriefStage.Sensors => "Finding strokes and speed.", DebriefStage.Calls => "Listening for calls.", DebriefStage.Clocks => "Joining the clocks.",
+                DebriefStage.Margins => "Weighing what was said of the rivals.", _ => "Drawing findings.",
+            });
+        var made = RaceDebrief.Make(input, Stage, cancel);
+        double shift = standing.Sum(c => c.Clock?.Shift ?? 0);
+        if (shift != 0 && made.SensorMap is { } map)
+        {
+            // The shift is counted from where the clocks stand by themselves.
+            double at = map.Anchor;
+            input = input with { Pin = new ClockPin(at, map.Map(Instant<SensorClock>.FromSeconds(at)).Seconds + shift) };
+            made = RaceDebrief.Make(input, Stage, cancel);
         }
+
+        return DebriefWriter.Write(made, issues, Engine);
     }
 
-    private void LayOut(string place, IReadOnlyList<FileRow> files)
+    private Reading<Outing> Read(string name, IReadOnlyList<FileRow> files)
     {
-        var taken = new HashSet<string>(StringComparer.OrdinalIgnoreCase);
-        foreach (var file in files)
+        string key = string.Join('|', files.Select(f => f.Name + ":" + f.Hash));
+        lock (_gate)
         {
-            string safe = DiskName(file.Name);
-            for (int i = 2; !taken.Add(safe); i++)
+            if (_read.FirstOrDefault(r => r.Files == key).Reading is { } known)
             {
-                safe = string.Create(CultureInfo.InvariantCulture, $"{Path.GetFileNameWithoutExtension(DiskName(file.Name))}-{i}{Path.GetExtension(safe)}");
-            }
-
-            string source = store.Vault.PathOf(file.Hash);
-            try
-            {
-                File.CreateSymbolicLink(Path.Combine(place, safe), source);
-            }
-            catch (Exception e) when (e is IOException or UnauthorizedAccessException)
-            {
-                // A system that lets nobody make links: the bytes are copied.
-                File.Copy(source, Path.Combine(place, safe));
+                return known;
             }
         }
+
+        var reading = OutingFolder.Read(name, [.. files.Select(f => new OutingFile(f.Name, () => store.Vault.Open(f.Hash)))]);
+        lock (_gate)
+        {
+            _read.Insert(0, (key, reading));
+            if (_read.Count > Remembered)
+            {
+                _read.RemoveAt(Remembered);
+            }
+        }
+
+        return reading;
     }
 
-    /// <summary>A name that every file system takes: letters, digits, dot, dash, underscore and space of ASCII.</summary>
-    private static string DiskName(string name)
+    /// <summary>A plan lies among the files as plan.txt.</summary>
+    private CompiledPlan? PlanOf(IReadOnlyList<FileRow> files, List<IssuePart> issues)
     {
-        string kept = new([.. name.Select(c => char.IsAsciiLetterOrDigit(c) || c is '.' or '-' or '_' or ' ' ? c : '_')]);
-        return kept.TrimStart('.', ' ', '-') is { Length: > 0 } s ? s : "file";
+        if (files.FirstOrDefault(f => string.Equals(f.Name, "plan.txt", StringComparison.OrdinalIgnoreCase)) is not { Size: < 200_000 } file)
+        {
+            return null;
+        }
+
+        using var text = new StreamReader(store.Vault.Open(file.Hash));
+        var result = PlanCompiler.Compile(text.ReadToEnd());
+        issues.AddRange(result.Issues.Select(i => new IssuePart(
+            i.Severity == PlanSeverity.Error ? "error" : "note", file.Name, string.Create(System.Globalization.CultureInfo.InvariantCulture, $"line {i.Line}"), i.Sentence, "", 1)));
+        return result.Plan;
     }
+
+    private static CallCorrection Call(CallCorrectionPart c) => new(
+        Instant<RecordingClock>.FromSeconds(c.At), c.Heard, c.Was is null ? null : CallParts.ToCall(c.Was), c.Is is null ? null : CallParts.ToCall(c.Is),
+        c.Moved is { } m ? Instant<RecordingClock>.FromSeconds(m) : null, c.Said);
 }

@@ -1,0 +1,110 @@
+using System.Diagnostics;
+using Microsoft.Playwright;
+
+namespace Stakeboat.Browser.Tests;
+
+/// <summary>A server process of our own on a fresh data folder, and one browser.</summary>
+public sealed class PageFixture : IAsyncLifetime
+{
+    private readonly string _data = Directory.CreateTempSubdirectory("stakeboat-browser-").FullName;
+    private Process? _server;
+    private IPlaywright? _playwright;
+
+    public IBrowser Browser { get; private set; } = null!;
+
+    public string Address { get; private set; } = "";
+
+    public static string Root
+    {
+        get
+        {
+            string? at = AppContext.BaseDirectory;
+            while (at is not null && !File.Exists(Path.Combine(at, "Stakeboat.slnx")))
+            {
+                at = Path.GetDirectoryName(at);
+            }
+
+            return at ?? throw new InvalidOperationException("The repository was not found above the tests.");
+        }
+    }
+
+    public async ValueTask InitializeAsync()
+    {
+        var start = new ProcessStartInfo("dotnet") { RedirectStandardOutput = true, WorkingDirectory = Path.GetTempPath() };
+        foreach (string a in new[] { Path.Combine(AppContext.BaseDirectory, "Stakeboat.Web.dll"), "--data", _data, "--port", "0" })
+        {
+            start.ArgumentList.Add(a);
+        }
+
+        _server = Process.Start(start)!;
+        using var patience = new CancellationTokenSource(TimeSpan.FromSeconds(90));
+        string? line;
+        do
+        {
+            line = await _server.StandardOutput.ReadLineAsync(patience.Token) ?? throw new InvalidOperationException("The server ended at once.");
+        }
+        while (!line.StartsWith("Stakeboat is at ", StringComparison.Ordinal));
+        Address = line.Split(' ')[3];
+        _playwright = await Playwright.CreateAsync();
+        Browser = await _playwright.Chromium.LaunchAsync(new BrowserTypeLaunchOptions
+        {
+            ExecutablePath = "/usr/bin/chromium", Timeout = 60_000,
+            Args = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update", "--disable-sync", "--autoplay-policy=no-user-gesture-required"],
+        });
+    }
+
+    public async ValueTask DisposeAsync()
+    {
+        if (Browser is not null)
+        {
+            await Browser.CloseAsync();
+        }
+
+        _playwright?.Dispose();
+        _server?.Kill(entireProcessTree: true);
+        _server?.WaitForExit(10_000);
+        _server?.Dispose();
+        Directory.Delete(_data, recursive: true);
+    }
+
+    /// <summary>A page that records every address asked for and every error that it met.</summary>
+    public async Task<WatchedPage> NewPageAsync(int width = 1440, int height = 900, ColorScheme scheme = ColorScheme.Light, bool still = true)
+    {
+        var context = await Browser.NewContextAsync(new BrowserNewContextOptions
+        {
+            ViewportSize = new ViewportSize { Width = width, Height = height }, ColorScheme = scheme,
+            ReducedMotion = still ? ReducedMotion.Reduce : ReducedMotion.NoPreference, AcceptDownloads = true,
+        });
+        context.SetDefaultTimeout(30_000);
+        var page = await context.NewPageAsync();
+        return new WatchedPage(page, this);
+    }
+}
+
+/// <summary>A page with what it asked for and what went wrong on it.</summary>
+public sealed class WatchedPage
+{
+    public WatchedPage(IPage page, PageFixture fixture)
+    {
+        Page = page;
+        page.Request += (_, r) => { if (!r.Url.StartsWith(fixture.Address, StringComparison.Ordinal) && !r.Url.StartsWith("data:", StringComparison.Ordinal) && !r.Url.StartsWith("blob:", StringComparison.Ordinal)) { Foreign.Add(r.Url); } };
+        page.PageError += (_, e) => Errors.Add(e);
+        page.Console += (_, m) => { if (m.Type == "error" && !m.Text.Contains("status of 4", StringComparison.Ordinal)) { Errors.Add(m.Text); } };
+    }
+
+    public IPage Page { get; }
+
+    public List<string> Foreign { get; } = [];
+
+    public List<string> Errors { get; } = [];
+
+    /// <summary>Waits until the race page has drawn its debrief.</summary>
+    public Task ShownAsync() => Page.WaitForSelectorAsync("#race[data-shown=yes]", new PageWaitForSelectorOptions { Timeout = 90_000 });
+
+    /// <summary>Serious and critical findings of axe, a line each.</summary>
+    public async Task<string[]> SeriousAsync()
+    {
+        await Page.EvaluateAsync(await File.ReadAllTextAsync(Path.Combine(PageFixture.Root, "tests/Stakeboat.Browser.Tests/vendor/axe.min.js")));
+        return await Page.EvaluateAsync<string[]>("async () => (await axe.run()).violations.filter(v => v.impact === 'serious' || v.impact === 'critical').flatMap(v => v.nodes.map(n => v.id + ': ' + n.target + ' ' + n.failureSummary))");
+    }
+}
