@@ -12,7 +12,7 @@ public sealed class DemoRaceTests(PageFixture fixture) : IClassFixture<PageFixtu
     public async Task TheDemoRaceOpensAtOnceWithNothingSeriousAndNothingForeign(int width, ColorScheme scheme)
     {
         var w = await fixture.NewPageAsync(width, width > 1000 ? 900 : 844, scheme);
-        await w.Page.GotoAsync(fixture.Address);
+        await w.Page.GotoAsync(fixture.Demo);
         await w.ShownAsync();
         await w.Page.EvaluateAsync("() => { const s = window.stakeboat; s.clock.seek(s.model.go + 130); }");
         await w.Page.WaitForTimeoutAsync(400);
@@ -35,7 +35,7 @@ public sealed class DemoRaceTests(PageFixture fixture) : IClassFixture<PageFixtu
     public async Task TheCursorFollowsTheSoundWithinFiftyMilliseconds()
     {
         var w = await fixture.NewPageAsync();
-        await w.Page.GotoAsync(fixture.Address);
+        await w.Page.GotoAsync(fixture.Demo);
         await w.ShownAsync();
         await w.Page.Keyboard.PressAsync("Space");
         await w.Page.WaitForFunctionAsync("() => window.stakeboat.audio && !window.stakeboat.audio.paused && window.stakeboat.audio.currentTime > window.stakeboat.model.go - 2", null, new PageWaitForFunctionOptions { Timeout = 20_000 });
@@ -51,7 +51,7 @@ public sealed class DemoRaceTests(PageFixture fixture) : IClassFixture<PageFixtu
     public async Task ACallIsPutRightByKeyTheMarginMovesAndUndoBringsItBack()
     {
         var w = await fixture.NewPageAsync();
-        await w.Page.GotoAsync(fixture.Address);
+        await w.Page.GotoAsync(fixture.Demo);
         await w.ShownAsync();
         const string Sum = "() => window.stakeboat.model.rivals.map(r => r.metres.reduce((a, b) => a + b, 0)).reduce((a, b) => a + b, 0)";
         double before = await w.Page.EvaluateAsync<double>(Sum);

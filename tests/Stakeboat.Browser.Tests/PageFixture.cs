@@ -14,6 +14,9 @@ public sealed class PageFixture : IAsyncLifetime
 
     public string Address { get; private set; } = "";
 
+    /// <summary>Where the first visit leads.</summary>
+    public string Demo { get; private set; } = "";
+
     public static string Root
     {
         get
@@ -45,6 +48,9 @@ public sealed class PageFixture : IAsyncLifetime
         }
         while (!line.StartsWith("Stakeboat is at ", StringComparison.Ordinal));
         Address = line.Split(' ')[3];
+        using var client = new HttpClient(new HttpClientHandler { AllowAutoRedirect = false });
+        using var first = await client.GetAsync(new Uri(Address + "/"));
+        Demo = first.Headers.Location?.ToString() ?? throw new InvalidOperationException("The first visit did not open the demo race.");
         _playwright = await Playwright.CreateAsync();
         Browser = await _playwright.Chromium.LaunchAsync(new BrowserTypeLaunchOptions
         {
