@@ -1,0 +1,158 @@
+using System.Text;
+using Stakeboat.Core.Measurement;
+
+namespace Stakeboat.Words.Language;
+
+/// <summary>
+/// The language model of one crew: true lines of the labelled races and frames with numbers, with the crew's own names and rivals put in.
+/// </summary>
+public sealed class TalkModel
+{
+    /// <summary>Weight of a frame's sentences altogether, in lines: a value never heard must be possible, not likely.</summary>
+    private const double FrameWeight = 12;
+
+    private TalkModel(NGramModel model) => Model = model;
+
+    public NGramModel Model { get; }
+
+    /// <summary>Every word that the recogniser must be able to pronounce.</summary>
+    public IEnumerable<string> Words => Model.Words.Where(w => w is not (NGramModel.Begin or NGramModel.End));
+
+    /// <param name="sheet">Crews, names and words of the race; null: invented place names take no part and the classes are left out.</param>
+    /// <param name="leaveOut">Sources of lines (a race's folder) to leave out when measuring; null for none.</param>
+    public static TalkModel For(RaceSheet? sheet, IReadOnlySet<string>? leaveOut = null)
+    {
+        var model = new NGramModel();
+        string[][] rivals = Spoken(sheet?.Rivals ?? []), names = Spoken(sheet?.Us.Names ?? []);
+        string[][] us = Spoken(sheet is { Us.Name: not "our boat" } ? [sheet.Us.Name] : []);
+        foreach (var (source, words) in Lines())
+        {
+            if (leaveOut?.Contains(source) != true)
+            {
+                Add(model, words, rivals, us, names, 1);
+            }
+        }
+
+        foreach (string frame in Frames())
+        {
+            var all = Expand(frame).ToList();
+            foreach (string sentence in all)
+            {
+                Add(model, Split(sentence), rivals, us, names, FrameWeight / all.Count);
+            }
+        }
+
+        // What only this crew says: its code words and what they stand for, and each name by itself.
+        foreach (var word in sheet?.Us.Words ?? [])
+        {
+            foreach (string text in new[] { word.Word, word.Meaning })
+            {
+                if (Normal(text) is { Length: > 0 } own)
+                {
+                    model.Add(own, 3);
+                }
+            }
+        }
+
+        foreach (var own in rivals.Concat(names).Concat(us))
+        {
+            model.Add(own, 1);
+        }
+
+        return new TalkModel(model);
+    }
+
+    /// <summary>Words as the model counts them: lower case, letters and apostrophes, numbers spelt out.</summary>
+    public static string[] Normal(string text)
+    {
+        ArgumentNullException.ThrowIfNull(text);
+        var plain = new StringBuilder(text.Length);
+        foreach (char c in text.ToLowerInvariant())
+        {
+            plain.Append(char.IsAsciiLetter(c) || c is '\'' or '<' or '>' ? c : c == '’' ? '\'' : ' ');
+        }
+
+        return Split(plain.ToString());
+    }
+
+    /// <summary>All sentences of a frame: {a|b} is either.</summary>
+    internal static IEnumerable<string> Expand(string frame)
+    {
+        int open = frame.IndexOf('{', StringComparison.Ordinal);
+        if (open < 0)
+        {
+            yield return frame;
+            yield break;
+        }
+
+        int close = frame.IndexOf('}', open);
+        if (close < 0)
+        {
+            throw new FormatException($"A frame opens a choice and does not close it: {frame}");
+        }
+
+        foreach (string choice in frame[(open + 1)..close].Split('|'))
+        {
+            foreach (string rest in Expand(frame[(close + 1)..]))
+            {
+                yield return frame[..open] + choice + rest;
+            }
+        }
+    }
+
+    private static void Add(NGramModel model, string[] words, string[][] rivals, string[][] us, string[][] names, double weight)
+    {
+        if (words.Length == 0)
+        {
+            return;
+        }
+
+        int mark = Array.FindIndex(words, w => w.StartsWith('<'));
+        if (mark < 0)
+        {
+            model.Add(words, weight);
+            return;
+        }
+
+        // "<crew>'s" is the last word of the name with its ending.
+        string ending = words[mark][(words[mark].IndexOf('>', StringComparison.Ordinal) + 1)..];
+        var choices = words[mark].StartsWith("<crew>", StringComparison.Ordinal) ? rivals : words[mark].StartsWith("<us>", StringComparison.Ordinal) ? us : names;
+        foreach (var choice in choices)
+        {
+            var name = (string[])choice.Clone();
+            name[^1] += ending;
+            Add(model, [.. words[..mark], .. name, .. words[(mark + 1)..]], rivals, us, names, weight / choices.Length);
+        }
+    }
+
+    private static string[][] Spoken(IEnumerable<string> names) => [.. names.Select(Normal).Where(n => n.Length > 0)];
+
+    private static string[] Split(string text) => text.Split(' ', StringSplitOptions.RemoveEmptyEntries);
+
+    internal static IEnumerable<(string Source, string[] Words)> Lines()
+    {
+        foreach (string line in Resource("lines.txt"))
+        {
+            int tab = line.IndexOf('\t', StringComparison.Ordinal);
+            if (tab > 0)
+            {
+                yield return (line[..tab], Split(line[(tab + 1)..]));
+            }
+        }
+    }
+
+    internal static IEnumerable<string> Frames() => Resource("frames.txt");
+
+    private static IEnumerable<string> Resource(string name)
+    {
+        using var stream = typeof(TalkModel).Assembly.GetManifestResourceStream(name) ?? throw new InvalidOperationException($"The program was built without {name}.");
+        using var reader = new StreamReader(stream, Encoding.UTF8);
+        while (reader.ReadLine() is { } line)
+        {
+            if (line.Length > 0 && line[0] != '#')
+            {
+                yield return line;
+            }
+        }
+    }
+}

@@ -1,0 +1,226 @@
+using System.Globalization;
+using System.Security.Cryptography;
+using System.Text;
+using System.Text.Json;
+using Stakeboat.Core.Measurement;
+using Stakeboat.Core.Time;
+using Stakeboat.Readers;
+using Stakeboat.Readers.Sound;
+using Stakeboat.Words.Recognisers;
+using Stakeboat.Words.Speech;
+
+namespace Stakeboat.Words;
+
+/// <summary>How far a recognition has come.</summary>
+/// <param name="Done">Share of the speech, 0 to 1.</param>
+/// <param name="Newest">Words of the stretch that was just recognised, on the recording's clock; empty while speech is sought.</param>
+public sealed record WordsProgress(double Done, string Stage, IReadOnlyList<RecognisedWord> Newest);
+
+/// <summary>What came of a recording.</summary>
+/// <param name="Words">On the recording's clock, in order.</param>
+/// <param name="Sentence">Where there are none: why.</param>
+public sealed record WordsResult(IReadOnlyList<RecognisedWord> Words, double Seconds, double SpeechSeconds, SoundVerdict Verdict, string Sentence);
+
+/// <summary>
+/// A recording turned into words stretch by stretch, from the busiest part outwards, in constant memory. Each stretch that is done is
+/// written to a log; a job that was killed goes on where it stopped.
+/// </summary>
+public sealed class WordsJob
+{
+    private readonly Func<Stream> _open;
+    private readonly string _name;
+    private readonly IRecogniser _recogniser;
+    private readonly RecogniserHints _hints;
+    private readonly string? _log;
+
+    /// <param name="open">Opens the recording anew each time; seekable streams make it fast.</param>
+    /// <param name="name">Of the recording, for sentences.</param>
+    /// <param name="log">File for what is done so far; null: nothing is kept.</param>
+    public WordsJob(Func<Stream> open, string name, IRecogniser recogniser, RecogniserHints hints, string? log = null)
+    {
+        (_open, _name, _recogniser, _hints, _log) = (open, name, recogniser, hints, log);
+    }
+
+    /// <exception cref="RecogniserException">The recogniser cannot work here, or the sound cannot be read: a sentence.</exception>
+    public WordsResult Run(Action<WordsProgress>? progress = null, CancellationToken cancel = default)
+    {
+        if (_recogniser.Check() is { Ready: false } missing)
+        {
+            throw new RecogniserException(missing.Sentence);
+        }
+
+        var map = FindSpeech(progress, cancel);
+        double speech = map.Stretches.Sum(s => s.To - s.From);
+        if (map.Verdict != SoundVerdict.Speech)
+        {
+            string why = map.Verdict == SoundVerdict.Silence
+                ? $"{_name}: the recording is silent. Was the microphone covered, or is the sound on a channel that was not recorded?"
+                : $"{_name}: no speech was found in it: it sounds like one steady noise or music. Is it the right file?";
+            return new WordsResult([], map.Seconds, 0, map.Verdict, why);
+        }
+
+        string key = Key(map);
+        var done = ReadLog(key);
+        double finished = done.Keys.Sum(s => s.To - s.From);
+        using var log = OpenLog(key, done);
+        foreach (var stretch in SpeechFinder.FromCentre(map))
+        {
+            cancel.ThrowIfCancellationRequested();
+            if (done.ContainsKey(stretch))
+            {
+                continue;
+            }
+
+            float[] samples = ReadSamples(stretch);
+            SpeechSound.Level(samples);
+            var words = _recogniser.Recognise(samples, _hints, cancel)
+                .Select(w => w with { Start = Math.Round(stretch.From + w.Start, 3), End = Math.Round(stretch.From + w.End, 3) }).ToList();
+            done[stretch] = words;
+            log?.WriteLine(Line(stretch, words));
+            log?.Flush();
+            finished += stretch.To - stretch.From;
+            progress?.Invoke(new WordsProgress(Math.Min(1, finished / speech), "recognising", words));
+        }
+
+        var all = done.OrderBy(d => d.Key.From).SelectMany(d => d.Value).OrderBy(w => w.Start).ToList();
+        return new WordsResult(all, map.Seconds, speech, map.Verdict, all.Count == 0
+            ? $"{_name}: there is speech in it, but the recogniser understood none. Captions from another program would help." : "");
+    }
+
+    /// <summary>The words as captions: a new line at a pause of 0.7 s, after 12 words or 8 s.</summary>
+    public static CaptionTrack ToCaptions(string name, IReadOnlyList<RecognisedWord> words)
+    {
+        ArgumentNullException.ThrowIfNull(words);
+        var cues = new List<CaptionCue>();
+        var line = new List<CaptionWord>();
+        void Close()
+        {
+            if (line.Count > 0)
+            {
+                cues.Add(new CaptionCue(line[0].Start, line[^1].End, string.Join(' ', line.Select(w => w.Text)), line));
+                line = [];
+            }
+        }
+
+        foreach (var w in words)
+        {
+            if (line.Count > 0 && (w.Start - line[^1].End.Seconds > 0.7 || line.Count >= 12 || w.End - line[0].Start.Seconds > 8))
+            {
+                Close();
+            }
+
+            line.Add(new CaptionWord(w.Text, Instant<RecordingClock>.FromSeconds(w.Start), Instant<RecordingClock>.FromSeconds(w.End), w.Probability, w.Alternatives));
+        }
+
+        Close();
+        return new CaptionTrack(name, CaptionTiming.Words, cues);
+    }
+
+    private SpeechMap FindSpeech(Action<WordsProgress>? progress, CancellationToken cancel)
+    {
+        using var stream = _open();
+        using var sound = Open(stream, 0);
+        return SpeechFinder.Find(sound, p => progress?.Invoke(new WordsProgress(0, string.Create(CultureInfo.InvariantCulture, $"looking for speech, {100 * p:0} %"), [])), cancel);
+    }
+
+    private float[] ReadSamples(SpeechStretch stretch)
+    {
+        using var stream = _open();
+        using var sound = Open(stream, stretch.From);
+        var samples = new float[(int)((stretch.To - stretch.From) * SpeechSound.Rate)];
+        int at = 0, n;
+        while (at < samples.Length && (n = sound.Read(samples.AsSpan(at))) > 0)
+        {
+            at += n;
+        }
+
+        return at == samples.Length ? samples : samples[..at];
+    }
+
+    private SoundReader Open(Stream stream, double from)
+    {
+        var reading = SoundReader.Open(stream, _name, SpeechSound.Rate, from);
+        return reading.Value ?? throw new RecogniserException(reading.Issues.Count > 0
+            ? string.Join(' ', reading.Issues.Where(i => i.Severity != Severity.Note).DefaultIfEmpty(reading.Issues[0]).Select(i => i.ToString()))
+            : $"{_name}: this is no sound that can be read.");
+    }
+
+    /// <summary>What a log belongs to: the same sound, stretches, recogniser and language model.</summary>
+    private string Key(SpeechMap map)
+    {
+        var text = new StringBuilder(_recogniser.Name).Append('|').Append(_hints.Prompt).Append('|').Append(_hints.Talk?.Model.ToArpa().Length ?? 0);
+        foreach (var s in map.Stretches)
+        {
+            text.Append(string.Create(CultureInfo.InvariantCulture, $"|{s.From:R},{s.To:R}"));
+        }
+
+        return Convert.ToHexString(SHA256.HashData(Encoding.UTF8.GetBytes(text.ToString())));
+    }
+
+    private Dictionary<SpeechStretch, IReadOnlyList<RecognisedWord>> ReadLog(string key)
+    {
+        var done = new Dictionary<SpeechStretch, IReadOnlyList<RecognisedWord>>();
+        if (_log is null || !File.Exists(_log))
+        {
+            return done;
+        }
+
+        using var lines = new StreamReader(_log);
+        if (lines.ReadLine() != key)
+        {
+            return done;
+        }
+
+        while (lines.ReadLine() is { } line)
+        {
+            // The last line of a job that was killed may be half written.
+            try
+            {
+                var d = JsonSerializer.Deserialize(line, WordsLogContext.Default.LogLine);
+                if (d is not null)
+                {
+                    done[new SpeechStretch(d.From, d.To)] = [.. d.Words.Select(w => new RecognisedWord(w.S, w.E, w.W, w.P))];
+                }
+            }
+            catch (JsonException)
+            {
+                break;
+            }
+        }
+
+        return done;
+    }
+
+    /// <summary>Begins the log afresh with what is done already, so that a half-written line never stands before a whole one.</summary>
+    private StreamWriter? OpenLog(string key, Dictionary<SpeechStretch, IReadOnlyList<RecognisedWord>> done)
+    {
+        if (_log is null)
+        {
+            return null;
+        }
+
+        string next = _log + ".new";
+        using (var fresh = new StreamWriter(next, false, new UTF8Encoding(false)))
+        {
+            fresh.WriteLine(key);
+            foreach (var (stretch, words) in done)
+            {
+                fresh.WriteLine(Line(stretch, words));
+            }
+        }
+
+        File.Move(next, _log, overwrite: true);
+        return new StreamWriter(_log, true, new UTF8Encoding(false));
+    }
+
+    private static string Line(SpeechStretch s, IReadOnlyList<RecognisedWord> words) =>
+        JsonSerializer.Serialize(new LogLine(s.From, s.To, [.. words.Select(w => new LogWord(w.Text, w.Start, w.End, w.Probability))]), WordsLogContext.Default.LogLine);
+}
+
+/// <summary>A stretch that is done, as the log of a job has it.</summary>
+internal sealed record LogLine(double From, double To, IReadOnlyList<LogWord> Words);
+
+internal sealed record LogWord(string W, double S, double E, double? P);
+
+[System.Text.Json.Serialization.JsonSerializable(typeof(LogLine))]
+internal sealed partial class WordsLogContext : System.Text.Json.Serialization.JsonSerializerContext;
