@@ -8,6 +8,7 @@ internal static class Verbs
     public static IEnumerable<Command> All()
     {
         // Reading
+        yield return WordsVerb.Create();
         // Strokes
         // Calls
         yield return CallsVerb.Create();
