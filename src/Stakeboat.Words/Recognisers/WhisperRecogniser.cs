@@ -1,4 +1,4 @@
-using Stakeboat.Core.Measurement;
+using System.Buffers.Binary;
 using Whisper.net;
 
 namespace Stakeboat.Words.Recognisers;
@@ -13,8 +13,11 @@ public sealed class WhisperRecogniser(string modelsFolder) : IRecogniser, IDispo
     public static IReadOnlyList<(string File, int Megabytes)> Models { get; } =
         [("ggml-small.en.bin", 466), ("ggml-base.en.bin", 142), ("ggml-tiny.en.bin", 75), ("ggml-small.bin", 466), ("ggml-base.bin", 142)];
 
-    /// <summary>First four bytes of a model file: "ggml" as a little-endian word, or the newer container's "GGUF".</summary>
-    private static readonly byte[][] Heads = ["lmgg"u8.ToArray(), "GGUF"u8.ToArray()];
+    /// <summary>First four bytes of a model file: "ggml" as a little-endian word.</summary>
+    private static readonly byte[] Mark = "lmgg"u8.ToArray();
+
+    /// <summary>The smallest quantised model has some 31 MB (from memory).</summary>
+    private const long LeastBytes = 25_000_000;
 
     private WhisperFactory? _factory;
 
@@ -33,12 +36,30 @@ public sealed class WhisperRecogniser(string modelsFolder) : IRecogniser, IDispo
                 $"The embedded recogniser has no model. Put a model file of whisper.cpp, for example {name} ({megabytes} MB, MIT licence), into {modelsFolder} and try again. Nothing is fetched by this program."));
         }
 
+        return Damage(file) is { } damage
+            ? new RecogniserState(false, $"{file} {damage} Replace it.")
+            : new RecogniserState(true, $"The embedded recogniser uses {Path.GetFileName(file)}.");
+    }
+
+    /// <summary>
+    /// What is wrong with a model file, or null. The native library ends the whole process on some damaged files, so the head is checked
+    /// first: the mark, then the model's dimensions as whisper.cpp writes them (vocabulary, audio context and state, mel bands; order from memory), and a size
+    /// that the smallest published model has.
+    /// </summary>
+    private static string? Damage(string file)
+    {
         using var stream = File.OpenRead(file);
-        var head = new byte[4];
-        int n = stream.ReadAtLeast(head, 4, throwOnEndOfStream: false);
-        return n == 4 && Heads.Any(h => h.AsSpan().SequenceEqual(head))
-            ? new RecogniserState(true, $"The embedded recogniser uses {Path.GetFileName(file)}.")
-            : new RecogniserState(false, $"{file} is no model of the embedded recogniser (its first bytes are others), or it was not copied to the end. Replace it.");
+        var head = new byte[4 + 11 * 4];
+        int n = stream.ReadAtLeast(head, head.Length, throwOnEndOfStream: false);
+        if (n < head.Length || !head.AsSpan(0, 4).SequenceEqual(Mark))
+        {
+            return "is no model of the embedded recogniser: its first bytes are others.";
+        }
+
+        int Field(int i) => BinaryPrimitives.ReadInt32LittleEndian(head.AsSpan(4 + 4 * i));
+        bool sane = Field(0) is >= 51864 and <= 51866 && Field(1) == 1500 && Field(2) is 384 or 512 or 768 or 1024 or 1280 && Field(9) is 80 or 128;
+        return !sane ? "is damaged, or of a kind that this version does not know: its head makes no sense."
+            : stream.Length < LeastBytes ? "was not copied to the end: it is too short for any model." : null;
     }
 
     /// <summary>Loads the native library; tells whether that works on this machine and which one it is.</summary>

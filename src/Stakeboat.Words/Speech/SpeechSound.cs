@@ -11,7 +11,7 @@ public static class SpeechSound
     /// <summary>Corner of the high-pass, Hz: the fundamental of a low voice is about 85 Hz, its first harmonics suffice.</summary>
     private const double HighPassHz = 110;
 
-    /// <summary>Levelled to this root mean square of the loud half, below full scale.</summary>
+    /// <summary>Levelled to this root mean square of the upper quartile of 50 ms frames, of full scale.</summary>
     private const double Target = 0.12;
 
     /// <summary>Loudest gain: noise of a silent stretch is not blown up further.</summary>
@@ -22,7 +22,7 @@ public static class SpeechSound
     {
         HighPass(x);
         Knocks(x);
-        double gain = Math.Min(MostGain, Target / Math.Max(1e-6, LoudRms(x)));
+        double gain = Math.Min(MostGain, Target / Math.Max(1e-6, UpperQuartileRms(x)));
         for (int i = 0; i < x.Length; i++)
         {
             // Soft above 0.8: tanh keeps order and never clips.
@@ -79,7 +79,7 @@ public static class SpeechSound
         }
     }
 
-    private static double LoudRms(ReadOnlySpan<float> x)
+    private static double UpperQuartileRms(ReadOnlySpan<float> x)
     {
         const int frame = Rate / 20;
         int n = Math.Max(1, x.Length / frame);
@@ -92,13 +92,8 @@ public static class SpeechSound
             }
         }
 
+        // The upper quartile: silence does not count, and neither does a single bang.
         Array.Sort(power);
-        double sum = 0;
-        for (int k = n / 2; k < n; k++)
-        {
-            sum += power[k];
-        }
-
-        return Math.Sqrt(sum / Math.Max(1, n - n / 2) / frame);
+        return Math.Sqrt(power[Math.Min(n - 1, 3 * n / 4)] / frame);
     }
 }
