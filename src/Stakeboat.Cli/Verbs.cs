@@ -10,6 +10,8 @@ internal static class Verbs
         // Reading
         yield return WordsVerb.Create();
         // Strokes
+        yield return StrokesVerb.Create();
+        yield return HullVerb.Create();
         // Calls
         yield return CallsVerb.Create();
         // Margins

@@ -8,7 +8,8 @@ internal readonly record struct PickedCatch(double Seconds, double Depth, double
 /// <summary>
 /// Picks catches out of band-passed acceleration, one sample at a time and in constant memory; the whole-log and the on-the-water
 /// detectors both stand on it. A minimum is a catch when nothing within 0.55 of the local period is deeper, it is deep enough against
-/// its neighbours, and the signal is either periodic or plainly a stroke. It is known 0.55 of a period after it happened.
+/// its neighbours, a drive lifts the acceleration after it (a crew that comes forward and stops checks the boat without a stroke), and
+/// the signal is either periodic or plainly a stroke. It is known 0.55 of a period after it happened.
 /// </summary>
 internal sealed class CatchPicker
 {
@@ -17,7 +18,9 @@ internal sealed class CatchPicker
 
     private const double Reach = 0.55;
     private readonly double[] _depths = new double[5];
+    private readonly double[] _rises = new double[5];
     private int _known;
+    private double _rise;
     private double _lastCatch = double.NegativeInfinity;
     private double _candidate;
     private double _candidateDepth;
@@ -34,10 +37,10 @@ internal sealed class CatchPicker
         bool emitted = false;
         if (_has && t - _candidate >= Reach * period)
         {
-            if (_candidateDepth >= Threshold(_candidate, period, trust))
+            if (_candidateDepth >= Threshold(_candidate, period, trust) && _rise >= Lift(_candidate, period))
             {
                 found = new PickedCatch(_candidate, _candidateDepth, period, trust);
-                Remember(found.Depth);
+                Remember(found.Depth, _rise);
                 _lastCatch = _candidate;
                 emitted = true;
             }
@@ -56,6 +59,7 @@ internal sealed class CatchPicker
                 _has = true;
                 _candidate = at;
                 _candidateDepth = depth;
+                _rise = 0;
             }
         }
 
@@ -63,6 +67,8 @@ internal sealed class CatchPicker
         {
             _dt = t - _t1;
         }
+
+        _rise = Math.Max(_rise, x);
 
         _x2 = _x1;
         _x1 = x;
@@ -87,31 +93,44 @@ internal sealed class CatchPicker
             return least;
         }
 
-        double typical = Median();
+        double typical = Median(_depths);
         double strokesSince = (at - _lastCatch) / period;
         double share = trust >= 0.5 ? 0.35 : 0.5;
         double ease = strokesSince > 3 ? 0.5 : 1;
         return Math.Max(least, share * ease * typical);
     }
 
-    private void Remember(double depth)
+    /// <summary>Least rise after a catch: a share of what the last drives gave, eased after a pause as the depth is.</summary>
+    private double Lift(double at, double period)
     {
-        if (_known < _depths.Length)
+        if (_known == 0)
         {
-            _depths[_known++] = depth;
-            return;
+            return 0.5 * Least;
         }
 
-        Array.Copy(_depths, 1, _depths, 0, _depths.Length - 1);
-        _depths[^1] = depth;
+        double ease = (at - _lastCatch) / period > 3 ? 0.5 : 1;
+        return Math.Max(0.5 * Least, 0.4 * ease * Median(_rises));
     }
 
-    private double Median()
+    private void Remember(double depth, double rise)
+    {
+        if (_known == _depths.Length)
+        {
+            Array.Copy(_depths, 1, _depths, 0, _depths.Length - 1);
+            Array.Copy(_rises, 1, _rises, 0, _rises.Length - 1);
+            _known--;
+        }
+
+        _depths[_known] = depth;
+        _rises[_known++] = rise;
+    }
+
+    private double Median(double[] of)
     {
         Span<double> s = stackalloc double[5];
         for (int i = 0; i < _known; i++)
         {
-            s[i] = _depths[i];
+            s[i] = of[i];
         }
 
         s[.._known].Sort();

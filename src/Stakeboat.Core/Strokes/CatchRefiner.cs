@@ -9,6 +9,9 @@ internal static class CatchRefiner
 {
     private const int Neighbours = 5;
 
+    /// <summary>The mean waveform's own error and uneven strokes widen the bound; fitted on simulated outings (docs/strokes/accuracy.md).</summary>
+    private const double Widening = 1.15;
+
     /// <summary>Refined times and their sds, in seconds of the grid.</summary>
     public static (double[] Seconds, double[] Sd) Refine(double[] x, double step, IReadOnlyList<PickedCatch> catches, double bandwidth)
     {
@@ -124,7 +127,7 @@ internal static class CatchRefiner
         // Residuals of a signal filtered below `bandwidth` are correlated: 2 bandwidth of them a second are independent.
         double share = Math.Max(1, 1 / (2 * bandwidth * step));
         double noise = rest / Math.Max(1, width - 3) * used / (used + 1);
-        sd = Math.Clamp(Math.Sqrt(noise * share / slope2), 0.002, 0.1);
+        sd = Math.Clamp(Widening * Math.Sqrt(noise * share / slope2), 0.002, 0.1);
         return d;
     }
 

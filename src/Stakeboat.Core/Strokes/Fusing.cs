@@ -38,16 +38,19 @@ internal static class Fusing
         if (!pinned)
         {
             // Levels and clock by turns: rough levels first, then the clock, then the levels again.
+            int per = (int)(400 * Math.Clamp(track.Hz, 1, 3));
             var rough = new HullLevels(0.05, 1e-4, 0.5, 1, track.HasSpeed ? 0.2 : 0.15);
-            var shifted = SensorJoin.Fine((s, a, b) => fusion.Evidence(rough, 3, s, a + inside.From, b + inside.From), fixes[inside.From..inside.To], 400);
+            var shifted = SensorJoin.Fine((s, a, b) => fusion.Evidence(rough, 3, s, a + inside.From, b + inside.From), fixes[inside.From..inside.To], per);
             Move(fixes, shifted);
             fusion = new HullFusion(fixes, along, speed, forward, motion.Missing, motion.Step);
             fusion.Learn(LearnOn);
+            // A clock that is one stroke off hides in a large acceleration noise: the second search does not allow for one.
             var levels = fusion.Levels;
-            var again = SensorJoin.Fine((s, a, b) => fusion.Evidence(levels, 3, s, a + inside.From, b + inside.From), fixes[inside.From..inside.To], 400);
+            levels = levels with { Acceleration = Math.Min(levels.Acceleration, 0.02) };
+            var again = SensorJoin.Fine((s, a, b) => fusion.Evidence(levels, 3, s, a + inside.From, b + inside.From), fixes[inside.From..inside.To], per);
             Move(fixes, again);
             fusion = new HullFusion(fixes, along, speed, forward, motion.Missing, motion.Step);
-            fusion.Use(levels, 3);
+            fusion.Learn(LearnOn);
             anchor = again.Anchor - offset;
             drift = shifted.Drift + again.Drift;
             offset += shifted.Shift + again.Shift + (shifted.Drift * (again.Anchor - shifted.Anchor));

@@ -155,11 +155,34 @@ internal static class SensorJoin
         int n = fixes.Length;
         var stretches = new List<(double At, double Shift, double Weight)>();
         int parts = Math.Clamp(n / per, 1, 6);
+        int half = (int)Math.Round(Reach / Step);
+        var curves = new double[parts][];
+        var total = new double[(2 * half) + 1];
+
+        // All stretches together choose the basin: a single one may fit as well one stroke off.
         for (int p = 0; p < parts; p++)
         {
             int from = (int)((long)n * p / parts);
             int to = Math.Min(from + per, (int)((long)n * (p + 1) / parts));
-            if (Stretch(s => evidence(s, from, to)) is { } found)
+            curves[p] = new double[total.Length];
+            for (int i = 0; i < total.Length; i++)
+            {
+                curves[p][i] = evidence((i - half) * Step, from, to);
+                total[i] += curves[p][i];
+            }
+        }
+
+        int middle = 0;
+        for (int i = 1; i < total.Length; i++)
+        {
+            middle = total[i] > total[middle] ? i : middle;
+        }
+
+        for (int p = 0; p < parts; p++)
+        {
+            int from = (int)((long)n * p / parts);
+            int to = Math.Min(from + per, (int)((long)n * (p + 1) / parts));
+            if (Stretch(s => evidence(s, from, to), curves[p], half, middle) is { } found)
             {
                 stretches.Add((0.5 * (fixes[from] + fixes[to - 1]), found.Shift, 1 / (found.Sd * found.Sd)));
             }
@@ -206,23 +229,20 @@ internal static class SensorJoin
         return (mean, inflate / Math.Sqrt(sw), drift, inflate * driftSd, centre);
     }
 
-    private static (double Shift, double Sd)? Stretch(Func<double, double> evidence)
+    private const double Reach = 1.6;
+    private const double Step = 0.1;
+
+    private static (double Shift, double Sd)? Stretch(Func<double, double> evidence, double[] e, int half, int middle)
     {
-        const double Reach = 1.6;
-        const double Step = 0.1;
-        int half = (int)Math.Round(Reach / Step);
-        var e = new double[(2 * half) + 1];
-        int best = 0;
-        for (int i = 0; i < e.Length; i++)
+        int low = Math.Max(0, middle - 4);
+        int high = Math.Min(e.Length - 1, middle + 4);
+        int best = low;
+        for (int i = low; i <= high; i++)
         {
-            e[i] = evidence((i - half) * Step);
-            if (e[i] > e[best])
-            {
-                best = i;
-            }
+            best = e[i] > e[best] ? i : best;
         }
 
-        if (best == 0 || best == e.Length - 1)
+        if (best == low || best == high)
         {
             return null;
         }
