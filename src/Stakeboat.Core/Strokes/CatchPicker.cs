@@ -109,7 +109,10 @@ internal sealed class CatchPicker
         }
 
         double ease = (at - _lastCatch) / period > 3 ? 0.5 : 1;
-        return Math.Max(0.5 * Least, 0.4 * ease * Median(_rises));
+
+        // The first drives from rest lift more than those that follow, so a short memory asks for less.
+        double share = _known < 4 ? 0.1 : 0.25;
+        return Math.Max(0.5 * Least, share * ease * Median(_rises));
     }
 
     private void Remember(double depth, double rise)

@@ -1,0 +1,155 @@
+using Stakeboat.Core.Time;
+using Stakeboat.Core.Units;
+
+namespace Stakeboat.Core.Strokes;
+
+/// <summary>Something heard on the recording that the sensors saw too.</summary>
+/// <param name="Seconds">On the recording's clock.</param>
+/// <param name="Value">For a rate: strokes/min. Not used for an onset.</param>
+/// <param name="Sd">Of the rate, strokes/min, or of the onset's instant, s.</param>
+public readonly record struct HeardMark(double Seconds, double Value, double Sd);
+
+/// <summary>
+/// Joins a recording's clock to the sensors': the rates that were called or counted laid on the rate that was rowed, and the word of the
+/// start laid on the starts that were seen. Every offset gets a likelihood with Student-t errors (4 degrees); its posterior gives offset
+/// and spread. A coxswain speaks of a rate some seconds old, which is allowed for. Drift is left 0 with the spread that clocks of phones
+/// have, 5e-5 (common practice, no source).
+/// </summary>
+public static class ClockAlignment
+{
+    private const double Step = 0.1;
+    private const double Drift = 5e-5;
+
+    /// <summary>A called rate speaks of the strokes up to this long before, s (my judgement, no source).</summary>
+    private const double Delay = 3;
+
+    /// <summary>The map that a person pinned by one pair of instants.</summary>
+    public static ClockMap<SensorClock, RecordingClock> Pinned(double sensorSeconds, double recordingSeconds, double sd = 0.1) =>
+        new(recordingSeconds - sensorSeconds, 0, sensorSeconds, sd, Drift, "pinned");
+
+    /// <summary>The map by what is shared; null where that does not settle it to within 15 s.</summary>
+    /// <param name="rates">Called or counted rates.</param>
+    /// <param name="starts">Instants at which a start was heard ("go", the horn).</param>
+    /// <param name="longest">Length of the recording, s: offsets are sought over all overlaps with it.</param>
+    public static ClockMap<SensorClock, RecordingClock>? Find(
+        SensorFindings sensors, IReadOnlyList<HeardMark> rates, IReadOnlyList<HeardMark> starts, double longest)
+    {
+        ArgumentNullException.ThrowIfNull(sensors);
+        ArgumentNullException.ThrowIfNull(rates);
+        ArgumentNullException.ThrowIfNull(starts);
+        double end = sensors.Rates.Count > 0 ? sensors.Rates[^1].At.Seconds : 0;
+        foreach (var p in sensors.Pieces)
+        {
+            end = Math.Max(end, p.End.Mean);
+        }
+
+        if (end <= 0 || (rates.Count == 0 && starts.Count == 0))
+        {
+            return null;
+        }
+
+        var curve = Curve(sensors, end);
+        int n = (int)((longest + end) / Step) + 1;
+        var log = new double[n];
+        double top = double.NegativeInfinity;
+        for (int i = 0; i < n; i++)
+        {
+            double offset = (i * Step) - end;
+            log[i] = Rates(curve, rates, offset) + Starts(sensors.Pieces, starts, offset);
+            top = Math.Max(top, log[i]);
+        }
+
+        double total = 0;
+        double mean = 0;
+        for (int i = 0; i < n; i++)
+        {
+            double p = Math.Exp(log[i] - top);
+            total += p;
+            mean += p * ((i * Step) - end);
+        }
+
+        mean /= total;
+        double variance = 0;
+        for (int i = 0; i < n; i++)
+        {
+            double d = (i * Step) - end - mean;
+            variance += Math.Exp(log[i] - top) / total * d * d;
+        }
+
+        double sd = Math.Sqrt(variance + (Step * Step / 12));
+        return sd > 15 ? null : new ClockMap<SensorClock, RecordingClock>(mean, 0, 0.5 * end, sd, Drift, "correlation");
+    }
+
+    /// <summary>Rate rowed on a grid of seconds, NaN in pauses.</summary>
+    private static double[] Curve(SensorFindings sensors, double end)
+    {
+        var curve = new double[(int)end + 2];
+        Array.Fill(curve, double.NaN);
+        int k = 0;
+        var points = sensors.Rates;
+        for (int i = 0; i < curve.Length && points.Count > 0; i++)
+        {
+            while (k + 1 < points.Count && points[k + 1].At.Seconds <= i)
+            {
+                k++;
+            }
+
+            double sum = 0;
+            int count = 0;
+            for (int j = Math.Max(0, k - 1); j <= Math.Min(points.Count - 1, k + 1); j++)
+            {
+                if (Math.Abs(points[j].At.Seconds - i) < 4.5)
+                {
+                    sum += points[j].Rate.Mean;
+                    count++;
+                }
+            }
+
+            curve[i] = count > 0 ? sum / count : double.NaN;
+        }
+
+        return curve;
+    }
+
+    private static double Rates(double[] curve, IReadOnlyList<HeardMark> rates, double offset)
+    {
+        double sum = 0;
+        foreach (var r in rates)
+        {
+            double t = r.Seconds - offset - Delay;
+            double sd = Math.Max(0.7, r.Sd);
+
+            // Where nobody rowed a rate was still called: as unlikely as a miss by four sds.
+            double z = 4;
+            if (t >= 0 && t < curve.Length - 1)
+            {
+                double rowed = curve[(int)Math.Round(t)];
+                z = double.IsNaN(rowed) ? 4 : (r.Value - rowed) / sd;
+            }
+
+            sum -= 2.5 * Math.Log(1 + (z * z / 4));
+        }
+
+        return sum;
+    }
+
+    private static double Starts(IReadOnlyList<Piece> pieces, IReadOnlyList<HeardMark> starts, double offset)
+    {
+        double sum = 0;
+        foreach (var s in starts)
+        {
+            double nearest = 8;
+            foreach (var p in pieces)
+            {
+                // A piece that did not come from rest is a start only by courtesy.
+                double penalty = p.Kind == PieceKind.StandingStart ? 0 : 3;
+                double z = (s.Seconds - offset - p.Start.Mean) / Math.Sqrt((s.Sd * s.Sd) + (p.Start.Sd * p.Start.Sd) + 0.09);
+                nearest = Math.Min(nearest, Math.Sqrt((z * z) + (penalty * penalty)));
+            }
+
+            sum -= 2.5 * Math.Log(1 + (nearest * nearest / 4));
+        }
+
+        return sum;
+    }
+}
