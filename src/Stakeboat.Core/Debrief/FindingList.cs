@@ -15,7 +15,7 @@ public static class FindingList
         all.AddRange(Talk.Find(facts));
         all.AddRange(Pieces.Find(facts));
 
-        // Stable: equal worth keeps the order of the race.
-        return [.. all.OrderByDescending(f => f.WorthSeconds)];
+        // What cannot be told from zero counts a tenth. Stable: equal worth keeps the order of the race.
+        return [.. all.Select(f => f.DistinguishableFromZero ? f : f with { WorthSeconds = 0.1 * f.WorthSeconds }).OrderByDescending(f => f.WorthSeconds)];
     }
 }

@@ -67,6 +67,16 @@ public class FindingListTests
     }
 
     [Fact]
+    public void AMisheardDistance_IsNotHeldAgainstTheCoxswain()
+    {
+        var f = FindingList.From(Even(Heard(Go + 100, new DistanceCall(520, DistanceSense.Gone)), Heard(Go + 200, new DistanceCall(1020, DistanceSense.Gone)),
+                Heard(Go + 300, new DistanceCall(480, DistanceSense.Left)), Heard(Go + 350, new DistanceCall(30, DistanceSense.Gone))))
+            .Single(x => x.Kind == FindingKind.DistanceCalls);
+        Assert.Equal(20, f.Value, 6);
+        Assert.Equal(3, f.N);
+    }
+
+    [Fact]
     public void TechnicalCalls_ThatTheBoatAnswers_AreTold()
     {
         double[] at = [160, 220, 280, 340];

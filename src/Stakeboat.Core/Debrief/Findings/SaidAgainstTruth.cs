@@ -9,6 +9,9 @@ internal static class SaidAgainstTruth
     /// <summary>Calls less sure than this are not held against anybody.</summary>
     private const double LeastConfidence = 0.5;
 
+    /// <summary>A distance call further off than this (m) or a rate call further off than that (strokes/min) is taken as mis-heard.</summary>
+    private const double MostMetres = 120, MostSpm = 6;
+
     public static IEnumerable<Finding> Find(DebriefFacts f)
     {
         foreach (var finding in Rates(f).Concat(Distances(f)).Concat(Margins(f)))
@@ -33,6 +36,11 @@ internal static class SaidAgainstTruth
             if (c.Confidence >= LeastConfidence && c.Call is RateCall { Sense: RateSense.Now } r && f.InRace(c.At.Seconds)
                 && f.Rate.At(c.At.Seconds - 3) is { } rate && rate.Sd < 2)
             {
+                if (Math.Abs(r.Spm - rate.Mean) > MostSpm)
+                {
+                    continue;
+                }
+
                 errors.Add(r.Spm - rate.Mean);
                 evidence.Add((Math.Abs(r.Spm - rate.Mean), new Evidence(c.At.Seconds - 4, c.At.Seconds, i)));
             }
@@ -61,7 +69,7 @@ internal static class SaidAgainstTruth
                 && f.Metres.At(c.At.Seconds) is { } own && own.Mean > 20)
             {
                 double? gone = d.Sense == DistanceSense.Gone ? d.Metres : f.Distance - d.Metres;
-                if (gone is { } g)
+                if (gone is { } g && Math.Abs(g - own.Mean) <= MostMetres)
                 {
                     errors.Add(g - own.Mean);
                     evidence.Add((Math.Abs(g - own.Mean), new Evidence(c.At.Seconds - 3, c.At.Seconds, i)));

@@ -40,7 +40,7 @@ internal static class Talk
 
         if (n >= 5)
         {
-            yield return Sample.Counted(FindingKind.Silence, longest, n, longest > 20 ? 0.02 * longest : 0, "", [new Evidence(from, from + longest, null)]);
+            yield return Sample.Counted(FindingKind.Silence, longest, n, longest > 20 ? 0.005 * longest : 0, "", [new Evidence(from, from + longest, null)]);
             double share = (double)counts / n;
             // Wilson's 90 % interval for a share.
             const double z = 1.6448536269514722;
