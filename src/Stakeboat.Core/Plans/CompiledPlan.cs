@@ -67,7 +67,9 @@ public sealed record PlannedCue(
 }
 
 /// <summary>The plan at one moment, for curves and for laying it beside what was rowed.</summary>
-public readonly record struct PlanSample(Distance Distance, double Strokes, Duration Time, SpeedOverGround Speed, StrokeRate Rate, double EffortPercent);
+/// <param name="Steady">Speed that rate and effort would hold once the start is over.</param>
+public readonly record struct PlanSample(
+    Distance Distance, double Strokes, Duration Time, SpeedOverGround Speed, StrokeRate Rate, double EffortPercent, SpeedOverGround Steady);
 
 /// <summary>What a compiled plan rests on; printed with it.</summary>
 /// <param name="BasePace">Pace at the base rate, over ground, in these conditions.</param>

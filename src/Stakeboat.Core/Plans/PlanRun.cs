@@ -123,7 +123,8 @@ internal sealed class PlanRun(double baseSpeed, double baseRate, double liftPerc
             cue.From = Here;
         }
 
-        _samples.Add(new PlanSample(Distance.FromMetres(X), N, Duration.FromSeconds(T), _samples.Count > 0 ? _samples[^1].Speed : default, StrokeRate.FromPerMinute(Rate), effort));
+        _samples.Add(new PlanSample(Distance.FromMetres(X), N, Duration.FromSeconds(T), _samples.Count > 0 ? _samples[^1].Speed : default, StrokeRate.FromPerMinute(Rate), effort,
+            _samples.Count > 0 ? _samples[^1].Steady : default));
     }
 
     /// <summary>Speed that belongs to a rate and an effort; power goes as v^2.85 about race pace (2.82 in a single, 2.91 in an eight).</summary>
@@ -262,7 +263,7 @@ internal sealed class PlanRun(double baseSpeed, double baseRate, double liftPerc
 
         _samples.Add(new PlanSample(
             Distance.FromMetres(X), N, Duration.FromSeconds(T), SpeedOverGround.FromMetresPerSecond(X <= 0 && startLength > 0 ? 0 : Speed(X, steady)),
-            StrokeRate.FromPerMinute(rate), effort));
+            StrokeRate.FromPerMinute(rate), effort, SpeedOverGround.FromMetresPerSecond(steady)));
         _nextSample = T + 0.5;
     }
 }
