@@ -53,7 +53,7 @@ public static class WBalance
 
     /// <summary>
     /// Integral form (Skiba 2012) with one time constant: W(t) = W' - sum of e(u) exp(-(t-u)/tau), in steps of one second, the current
-    /// second's decay included.
+    /// second's work not yet decayed.
     /// </summary>
     /// <param name="watts">Power in each second.</param>
     public static IReadOnlyList<double> Integral(IReadOnlyList<double> watts, CriticalPower crew, double tau)
@@ -63,7 +63,7 @@ public static class WBalance
         double keep = Math.Exp(-1 / tau);
         for (int i = 0; i < watts.Count; i++)
         {
-            spent = (spent + Math.Max(watts[i] - crew.Cp, 0)) * keep;
+            spent = spent * keep + Math.Max(watts[i] - crew.Cp, 0);
             result[i] = crew.WPrime - spent;
         }
 

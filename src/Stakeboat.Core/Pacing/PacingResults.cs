@@ -39,8 +39,8 @@ public static class PaceProfile
     /// <summary>On the water, 948 of 1612 profiles, Olympics 2000 and World Championships 2001-02 (Garland 2005), per cent of mean speed.</summary>
     public static IReadOnlyList<double> Garland2005 { get; } = [103.3, 99.0, 98.3, 99.7];
 
-    /// <summary>Mean of 1/speed over the mean's: 1 where a profile closes over equal distances.</summary>
-    public static double Closure(IReadOnlyList<double> percent) => percent.Average(p => 100 / p);
+    /// <summary>Harmonic mean of the speeds over the mean speed: 1 where a profile closes over equal distances.</summary>
+    public static double Closure(IReadOnlyList<double> percent) => 1 / percent.Average(p => 100 / p);
 
     /// <summary>Split times of a profile for a finishing time, s, after closing it.</summary>
     public static IReadOnlyList<double> Splits(IReadOnlyList<double> percent, double seconds)
@@ -49,7 +49,7 @@ public static class PaceProfile
         return [.. percent.Select(p => seconds / p / sum)];
     }
 
-    /// <summary>Coefficient of variation of the speeds of equal distances, %, with n - 1.</summary>
+    /// <summary>Coefficient of variation of speeds or of split times, %, with n - 1.</summary>
     public static double Cv(IReadOnlyList<double> speeds)
     {
         double mean = speeds.Average();

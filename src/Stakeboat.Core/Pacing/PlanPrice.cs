@@ -136,8 +136,7 @@ public static class PlanPrice
                 }
 
                 var fade = Row(boat, that, wind, distance, shape, power, FadeLaw.ToNinety, flyingSpeed, false);
-                double best = SpendAll(boat, that, wind, distance, shape, flyingSpeed);
-                double ideal = Row(boat, that, wind, distance, shape, best, FadeLaw.ToCriticalPower, flyingSpeed, false).Seconds;
+                double ideal = OptimalPlan.Find(boat, that, wind, distance, flyingSpeed).Run.Seconds;
                 double w = Math.Exp(-(a * a + b * b) / 2);
                 holding += w * (hold.Seconds - ideal);
                 fading += w * (fade.Seconds - ideal);

@@ -177,26 +177,19 @@ public static class RaceRun
             }
 
             double w = wind.At(x);
-            double net = watts * capFactor;
-            double u = v * v;
-            double k1 = Slope(boat, u, w, net);
-            double k2 = Slope(boat, u + h / 2 * k1, w, net);
-            double k3 = Slope(boat, u + h / 2 * k2, w, net);
-            double k4 = Slope(boat, u + h * k3, w, net);
-            double after = Math.Sqrt(Math.Max(u + h / 6 * (k1 + 2 * k2 + 2 * k3 + k4), 1e-6));
-            double dt = v + after > 1e-9 ? 2 * h / (v + after) : 0;
-
-            // Limited thrust near rest: the power spent is thrust times speed.
-            double mid = (v + after) / 2;
-            double spent = Math.Min(watts, boat.MaxThrust * mid / capFactor);
+            var (after, dt, spent) = Step(boat, v, h, w, watts, capFactor);
             double before = store;
-            store -= (spent - crew.Power.Cp) * dt;
-            store = Math.Min(store, crew.Power.WPrime);
+
+            // What the first second does not use of CP counts as kept, as in the full program (worth 0.1 s); nothing else recovers.
+            store = spent < crew.Power.Cp && x > 30 ? before : before - (spent - crew.Power.Cp) * dt;
             if (store < 0 && before > 0)
             {
-                // It empties inside this step: what was spent beyond is put back, an error below a twentieth of a second of work.
-                empty ??= x + h * before / (before - store);
+                // It empties inside this step: go to that place, and on from there with nothing.
+                h *= before / (before - store);
+                next = x + h;
+                (after, dt, spent) = Step(boat, v, h, w, watts, capFactor);
                 store = 0;
+                empty ??= next < distance - 1e-6 ? next : null;
             }
 
             if (samples)
@@ -215,6 +208,21 @@ public static class RaceRun
         }
 
         return new PaceRun(t, store, empty, list);
+    }
+
+    private static (double After, double Time, double Watts) Step(BoatModel boat, double v, double h, double wind, double watts, double capFactor)
+    {
+        double net = watts * capFactor;
+        double u = v * v;
+        double k1 = Slope(boat, u, wind, net);
+        double k2 = Slope(boat, u + h / 2 * k1, wind, net);
+        double k3 = Slope(boat, u + h / 2 * k2, wind, net);
+        double k4 = Slope(boat, u + h * k3, wind, net);
+        double after = Math.Sqrt(Math.Max(u + h / 6 * (k1 + 2 * k2 + 2 * k3 + k4), 1e-6));
+        double mid = (v + after) / 2;
+
+        // Limited thrust near rest: the power spent is thrust times speed.
+        return (after, h / mid, Math.Min(watts, boat.MaxThrust * mid / capFactor));
     }
 
     private static double Slope(BoatModel boat, double u, double wind, double net)

@@ -90,10 +90,12 @@ public sealed class WigleyHull(double length, double beam, double draft) : IHull
 public sealed class ShellHull : IHullForm
 {
     private const double BeamExponent = 0.75;
-    private readonly double[] _x;
     private readonly double[] _beam;
     private readonly double[] _draft;
     private readonly double[] _weight;
+
+    // Stations for the wave integral, finer ones where waves are short: made when first asked for.
+    private readonly Lazy<Stations>[] _stations;
 
     /// <param name="length">Waterline, m.</param>
     /// <param name="beam">Waterline beam amidships, m.</param>
@@ -111,22 +113,9 @@ public sealed class ShellHull : IHullForm
         Beam = beam;
         Draft = draft;
         DraftExponent = exponent;
-        int n = Quadrature.FineNodes.Length;
-        _x = new double[n];
-        _beam = new double[n];
-        _draft = new double[n];
-        _weight = new double[n];
-        for (int i = 0; i < n; i++)
-        {
-            // x = sin p takes the root-like ends out of the integrand.
-            double p = Quadrature.FineNodes[i] * Math.PI / 2;
-            double x = Math.Sin(p);
-            double e = 1 - x * x;
-            _x[i] = x * length / 2;
-            _beam[i] = beam * Math.Pow(e, BeamExponent);
-            _draft[i] = draft * Math.Pow(e, exponent);
-            _weight[i] = Quadrature.FineWeights[i] * Math.PI / 2 * Math.Cos(p) * length / 2;
-        }
+        _stations = [.. Quadrature.Fine.Select(q => new Lazy<Stations>(() => new Stations(q.Value, length, beam, draft, exponent)))];
+        var coarse = _stations[0].Value;
+        (_beam, _draft, _weight) = (coarse.Beam, coarse.Draft, coarse.Weight);
     }
 
     public double Length { get; }
@@ -138,10 +127,10 @@ public sealed class ShellHull : IHullForm
     /// <summary>q.</summary>
     public double DraftExponent { get; }
 
-    public double Volume => Sum(i => Math.PI / 4 * _beam[i] * _draft[i]);
+    public double Volume { get; }
 
     /// <summary>Girth of the half-ellipses along the hull; the slope of the surface fore and aft, under 0.1 %, is left out.</summary>
-    public double WettedArea => Sum(i => Girth(_beam[i] / 2, _draft[i]));
+    public double WettedArea { get; }
 
     /// <summary>Area of the waterline, m².</summary>
     public double WaterplaneArea => Sum(i => _beam[i]);
@@ -154,10 +143,19 @@ public sealed class ShellHull : IHullForm
 
     public double Transform(double a, double s)
     {
-        double sum = 0;
-        for (int i = 0; i < _x.Length; i++)
+        // Gauss points must outnumber half the phase along the hull, a L/2 times pi/2 for x = sin p; a tenth more and forty are on the safe side.
+        double need = 0.6 * Math.Abs(a) * Length / 2 * Math.PI / 2 + 40;
+        int k = 0;
+        while (k < _stations.Length - 1 && Quadrature.Sizes[k] < need)
         {
-            sum += _beam[i] / 2 * _draft[i] * HalfEllipse.G0(s * _draft[i]) * Math.Cos(a * _x[i]) * _weight[i];
+            k++;
+        }
+
+        var at = _stations[k].Value;
+        double sum = 0;
+        for (int i = 0; i < at.X.Length; i++)
+        {
+            sum += at.Beam[i] / 2 * at.Draft[i] * HalfEllipse.G0(s * at.Draft[i]) * Math.Cos(a * at.X[i]) * at.Weight[i];
         }
 
         return sum;
@@ -166,12 +164,38 @@ public sealed class ShellHull : IHullForm
     private double Sum(Func<int, double> f)
     {
         double sum = 0;
-        for (int i = 0; i < _x.Length; i++)
+        for (int i = 0; i < _beam.Length; i++)
         {
             sum += f(i) * _weight[i];
         }
 
         return sum;
+    }
+
+    private sealed class Stations
+    {
+        public Stations((double[] Nodes, double[] Weights) rule, double length, double beam, double draft, double exponent)
+        {
+            int n = rule.Nodes.Length;
+            (X, Beam, Draft, Weight) = (new double[n], new double[n], new double[n], new double[n]);
+            for (int i = 0; i < n; i++)
+            {
+                // x = sin p takes the root-like ends out of the integrand.
+                double p = rule.Nodes[i] * Math.PI / 2, x = Math.Sin(p), e = 1 - x * x;
+                X[i] = x * length / 2;
+                Beam[i] = beam * Math.Pow(e, BeamExponent);
+                Draft[i] = draft * Math.Pow(e, exponent);
+                Weight[i] = rule.Weights[i] * Math.PI / 2 * Math.Cos(p) * length / 2;
+            }
+        }
+
+        public double[] X { get; }
+
+        public double[] Beam { get; }
+
+        public double[] Draft { get; }
+
+        public double[] Weight { get; }
     }
 
     /// <summary>Length of half an ellipse with half axes a (across) and b (down).</summary>
@@ -212,10 +236,11 @@ public sealed class ShellHull : IHullForm
     private static double EndIntegral(double p)
     {
         double sum = 0;
-        for (int i = 0; i < Quadrature.FineNodes.Length; i++)
+        var (nodes, weights) = Quadrature.Fine[0].Value;
+        for (int i = 0; i < nodes.Length; i++)
         {
-            double angle = Quadrature.FineNodes[i] * Math.PI / 2;
-            sum += Quadrature.FineWeights[i] * Math.PI / 2 * Math.Pow(Math.Cos(angle), 2 * p + 1);
+            double angle = nodes[i] * Math.PI / 2;
+            sum += weights[i] * Math.PI / 2 * Math.Pow(Math.Cos(angle), 2 * p + 1);
         }
 
         return sum;
@@ -274,13 +299,16 @@ internal static class Quadrature
 {
     public static readonly double[] Nodes;
     public static readonly double[] Weights;
-    public static readonly double[] FineNodes;
-    public static readonly double[] FineWeights;
+
+    /// <summary>Numbers of points of <see cref="Fine"/>.</summary>
+    public static readonly int[] Sizes = [200, 400, 800, 1600];
+
+    /// <summary>Finer rules, made when first asked for.</summary>
+    public static readonly Lazy<(double[] Nodes, double[] Weights)>[] Fine = [.. Sizes.Select(n => new Lazy<(double[], double[])>(() => Legendre(n)))];
 
     static Quadrature()
     {
         (Nodes, Weights) = Legendre(64);
-        (FineNodes, FineWeights) = Legendre(200);
     }
 
     private static (double[] Nodes, double[] Weights) Legendre(int n)

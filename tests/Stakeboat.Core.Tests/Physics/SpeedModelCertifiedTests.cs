@@ -208,7 +208,7 @@ public sealed class SpeedModelCertifiedTests
     public void Power_in_is_the_sum_of_the_three_drags(string code)
     {
         var hull = ReferenceHull.Of(code);
-        var p = new FullSpeedModel(hull).Solve(Units.Power.FromWatts(390.0 * (code == "8+" ? 8 : code == "4-" ? 4 : 1)), WindAt(2, 30));
+        var p = new FullSpeedModel(hull).Solve(global::Stakeboat.Core.Units.Power.FromWatts(390.0 * (code == "8+" ? 8 : code == "4-" ? 4 : 1)), WindAt(2, 30));
         var b = p.Balance;
         Assert.Equal(b.Power.Watts, (b.Friction + b.Wave + b.Air) * b.Speed.MetresPerSecond, 9);
         Assert.Equal(390.0 * (code == "8+" ? 8 : code == "4-" ? 4 : 1), b.Power.Watts, 5);
