@@ -18,6 +18,10 @@ internal static class Verbs
         yield return MarginsVerb.Create();
         yield return MovesVerb.Create();
         // Plan
+        yield return PredictVerb.Create();
+        yield return FitVerb.Create();
+        yield return PaceVerb.Create();
+        yield return PlanVerb.Create();
         // Debrief
         yield return DebriefVerb.Create();
         // Simulation

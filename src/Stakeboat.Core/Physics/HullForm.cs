@@ -116,6 +116,8 @@ public sealed class ShellHull : IHullForm
         _stations = [.. Quadrature.Fine.Select(q => new Lazy<Stations>(() => new Stations(q.Value, length, beam, draft, exponent)))];
         var coarse = _stations[0].Value;
         (_beam, _draft, _weight) = (coarse.Beam, coarse.Draft, coarse.Weight);
+        Volume = Sum(i => Math.PI / 4 * _beam[i] * _draft[i]);
+        WettedArea = Sum(i => Girth(_beam[i] / 2, _draft[i]));
     }
 
     public double Length { get; }
