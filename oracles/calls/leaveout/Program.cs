@@ -6,17 +6,19 @@ var A = args.ToList(); string? Opt(string n){int i=A.IndexOf(n); return i>=0&&i+
 string? show=Opt("--show"); bool said=A.Contains("--said"); string only=Opt("--only")??"both"; string? types=Opt("--types"); string? foldOnly=Opt("--fold"); int shown=0,maxShow=int.Parse(Opt("--max")??"60");
 var folders = Directory.GetDirectories(corpus).Where(d=>File.Exists(d+"/calls.jsonl")).Select(Path.GetFileName).OrderBy(x=>x,StringComparer.Ordinal).ToList();
 var bank=new Score(); var race=new Score(); var per=new SortedDictionary<string,Score>(); var calib=new List<(double p,bool ok,string type,int track)>();
+if(A.Contains("--time")){ var d=new CallDecoder(); var (tr,sh,_)=Folder.Read(corpus+"/dual-8",false,false); d.Decode(tr!,sh); var w=Stopwatch.StartNew(); d.Decode(tr!,sh); Console.WriteLine($"seven-minute race {w.ElapsedMilliseconds} ms, {tr!.Cues.Count} cues"); var many=new List<CaptionCue>(); for(int r=0;r<12;r++)foreach(var c in tr.Cues)many.Add(new CaptionCue(Instant<RecordingClock>.FromSeconds(c.Start.Seconds+r*480),Instant<RecordingClock>.FromSeconds(c.End.Seconds+r*480),c.Text,[])); w.Restart(); d.Decode(new CaptionTrack("m",CaptionTiming.Cues,many),sh); Console.WriteLine($"ninety minutes {w.ElapsedMilliseconds} ms"); return; }
 var sw=Stopwatch.StartNew(); long words=0;
 object gate=new(); var cause=new SortedDictionary<string,int>();
 Parallel.For(0,4,new ParallelOptions{MaxDegreeOfParallelism=2},k=>{
  if(foldOnly!=null&&foldOnly!=k.ToString())return;
  using var r=new StreamReader(A.Contains("--all")?"src/Stakeboat.Core/Calls/Data/speech.txt":$"oracles/calls/out/speech-{k}.txt");
- var dec=new CallDecoder(new CallModels(r,new StreamReader("src/Stakeboat.Core/Calls/Data/grammar.txt"),File.Exists($"oracles/calls/out/weights-{k}.txt")?new StreamReader(A.Contains("--all")?"src/Stakeboat.Core/Calls/Data/weights.txt":$"oracles/calls/out/weights-{k}.txt"):null,!A.Contains("--hand"))){Eagerness=double.Parse(Opt("--eager")??"0.6"),PathWeight=double.Parse(Opt("--path")??"0.25"),RawScores=A.Contains("--raw"),LanguageWeight=double.Parse(Opt("--lw")??"0.8"),Least=double.Parse(Opt("--least")??"0.02"),Slope=double.Parse(Opt("--slope")??"4"),Offset=double.Parse(Opt("--offset")??"-3.2")};
+ var dec=new CallDecoder(new CallModels(r,new StreamReader("src/Stakeboat.Core/Calls/Data/grammar.txt"),File.Exists($"oracles/calls/out/weights-{k}.txt")?new StreamReader(A.Contains("--all")?"src/Stakeboat.Core/Calls/Data/weights.txt":$"oracles/calls/out/weights-{k}.txt"):null,!A.Contains("--hand"))){Eagerness=double.Parse(Opt("--eager")??"0.6"),PathWeight=double.Parse(Opt("--path")??"0.25"),Learned=A.Contains("--both")?Stakeboat.Core.Calls.Learned.LearnedEar.Default:null,RawScores=A.Contains("--raw"),LanguageWeight=double.Parse(Opt("--lw")??"0.8"),Least=double.Parse(Opt("--least")??"0.02"),Slope=double.Parse(Opt("--slope")??"4"),Offset=double.Parse(Opt("--offset")??"-3.2")};
  if(A.Contains("--dump")){ Dump.Do(k,dec,corpus,folders!); return; }
  if(only!="folders") for(int v=3*k+1;v<=3*k+3;v++){
   var rows=File.ReadLines($"{corpus}/phrases/voices-{v}.jsonl").Select(l=>JsonNode.Parse(l)!).ToList();
   var lines=rows.Select(n=>new PhraseLine((string)n[said?"said":"heard"]!,n["crews"]!.AsArray().Select(x=>(string)x!).ToList(),(string?)n["talkOf"],(string?)n["phase"],n["run"]?.ToString())).ToList();
   var got=dec.DecodeLines(lines);
+  if(A.Contains("--json")) File.AppendAllLines("oracles/calls/out/mine.jsonl",got.Select(g=>{var o=JsonNode.Parse(System.Text.Json.JsonSerializer.Serialize(CallParts.From(g.Call),new System.Text.Json.JsonSerializerOptions{PropertyNamingPolicy=System.Text.Json.JsonNamingPolicy.CamelCase}))!.AsObject(); o["file"]=$"voices-{v}";o["line"]=g.Line+1;o["word"]=g.Word;o["confidence"]=g.Confidence;return o.ToJsonString();}));
   lock(gate){ var s=new Score(); var by=got.ToLookup(g=>g.Line);
   for(int i=0;i<rows.Count;i++){
     var pred=by[i].Where(g=>g.Call is not SpiritCall).ToList(); var used=new HashSet<int>(); var miss=new List<JsonNode>(); var ok=new bool[pred.Count];

@@ -35,6 +35,9 @@ public sealed class CallDecoder
     /// <summary>Added to each proposal's log odds before the cover is chosen: several proposals share the odds of one call.</summary>
     public double Eagerness { get; init; } = 0.6;
 
+    /// <summary>The learned ear that is weighed together with the written one; null to hear with the written one alone.</summary>
+    public ILearnedEar? Learned { get; init; } = LearnedEar.Default;
+
     /// <summary>Give scores (log odds) in place of calibrated confidence: for fitting the calibration.</summary>
     public bool RawScores { get; init; }
 
@@ -146,6 +149,8 @@ public sealed class CallDecoder
         var graph = WordGraph.Build(tokens.Count, spans);
         graph.Weigh(Models.Speech, Least, LanguageWeight);
         var matches = _matcher.All(graph, setting.Crews.Count);
-        return Cover.Best(graph, matches, tokens, setting, Models.Weights, Eagerness, PathWeight, RawScores);
+        var written = Cover.Best(graph, matches, tokens, setting, Models.Weights, Eagerness, PathWeight, RawScores);
+        return Learned is null || RawScores || tokens.Count == 0 ? written : TwoEars.Fuse(written, Learned.Read(tokens, new EarContext(
+            null, [.. setting.Crews.Select(c => c.Name)], setting.TalkOf, setting.Phase, setting.Names, setting.Seats, setting.Distance)));
     }
 }
