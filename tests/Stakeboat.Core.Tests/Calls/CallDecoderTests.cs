@@ -46,6 +46,15 @@ public class CallDecoderGolden
         Assert.DoesNotContain(Read("Who has my water bottle, the blue one with five stickers?", null, "practice"), c => c is MarginCall or TrendCall or WantCall);
 
     [Fact]
+    public void ManyThreadsMayHearAtOnce()
+    {
+        var alone = Read("I'm on Tannery's five, walking away.");
+        var all = new List<Call>[16];
+        Parallel.For(0, all.Length, i => all[i] = [.. (i % 2 == 0 ? Ear : new CallDecoder()).DecodeLines([new PhraseLine("I'm on Tannery's five, walking away.", ["Larkmoor", "Tannery"], "Larkmoor", "race", null)]).Select(c => c.Call)]);
+        Assert.All(all, calls => Assert.Equal(alone, calls));
+    }
+
+    [Fact]
     public void TheSameInputGivesTheSameCalls() => Assert.Equal(Read("Up two seats on Tannery, walking."), Read("Up two seats on Tannery, walking."));
 }
 

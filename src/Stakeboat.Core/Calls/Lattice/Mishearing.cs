@@ -17,7 +17,7 @@ public sealed class Mishearing
     private readonly Pronunciations _sounds;
     private readonly SoundIndex _lexicon = new();
     private readonly List<string[]> _entries = [];
-    private readonly Dictionary<string, List<SoundMatch>> _cache = new(StringComparer.Ordinal);
+    private readonly System.Collections.Concurrent.ConcurrentDictionary<string, List<SoundMatch>> _cache = new(StringComparer.Ordinal);
 
     public Mishearing(SpeechModel model, Pronunciations sounds, IEnumerable<string> lexicon)
     {

@@ -2,11 +2,11 @@ using System.Reflection;
 
 namespace Stakeboat.Core.Calls.Sounds;
 
-/// <summary>Sounds of words: the table of the lexicon, else by letter. Answers are remembered.</summary>
+/// <summary>Sounds of words: the table of the lexicon, else by letter. Answers are remembered. Safe for many threads.</summary>
 public sealed class Pronunciations
 {
     private readonly Dictionary<string, string[]> _table = new(StringComparer.Ordinal);
-    private readonly Dictionary<string, string> _spelt = new(StringComparer.Ordinal);
+    private readonly System.Collections.Concurrent.ConcurrentDictionary<string, string> _spelt = new(StringComparer.Ordinal);
 
     public Pronunciations(TextReader table)
     {
