@@ -33,7 +33,7 @@ public sealed class PageFixture : IAsyncLifetime
 
     public async ValueTask InitializeAsync()
     {
-        var start = new ProcessStartInfo("dotnet") { RedirectStandardOutput = true, WorkingDirectory = Path.GetTempPath() };
+        var start = new ProcessStartInfo("dotnet") { RedirectStandardOutput = true, UseShellExecute = false, WorkingDirectory = Path.GetTempPath() };
         foreach (string a in new[] { Path.Combine(AppContext.BaseDirectory, "Stakeboat.Web.dll"), "--data", _data, "--port", "0" })
         {
             start.ArgumentList.Add(a);

@@ -40,9 +40,6 @@ public sealed record CoxHabits
     /// <summary>Standard deviation of a spoken rate, strokes/min, before it is rounded to halves.</summary>
     public double RateSd { get; init; } = 0.4;
 
-    /// <summary>Standard deviation of a distance called off the marks, m.</summary>
-    public double DistanceSd { get; init; } = 12;
-
     /// <summary>Seconds of silence between lines, mean.</summary>
     public double Pause { get; init; } = 2.2;
 
