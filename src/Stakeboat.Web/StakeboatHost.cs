@@ -7,6 +7,7 @@ using Stakeboat.Web.Analysis;
 using Stakeboat.Web.Boathouse;
 using Stakeboat.Web.Imports;
 using Stakeboat.Web.Outings;
+using Stakeboat.Web.Plans;
 using Stakeboat.Web.Safety;
 
 namespace Stakeboat.Web;
@@ -57,6 +58,7 @@ public static class StakeboatHost
         app.MapOutings();
         app.MapDownloads();
         app.MapBoathouse();
+        app.MapPlans();
         app.MapRazorComponents<Pages.App>();
         return app;
     }

@@ -58,7 +58,7 @@ public sealed class FullSpeedModel(ReferenceHull hull, Mass? totalMass = null, d
     /// <summary>Speed at a net power (what is left after the losses of blade and unsteadiness).</summary>
     public SpeedPrediction Solve(Power net, Conditions conditions)
     {
-        double v = SpeedRoot.Find(u => u * At(u, conditions).Total - net.Watts);
+        double v = SpeedRoot.Find(hull.Pace, u => u * At(u, conditions).Total - net.Watts);
         var balance = At(v, conditions);
         return new SpeedPrediction(Name, balance, Warnings(balance, conditions, null));
     }
@@ -174,7 +174,7 @@ public sealed class RelativeSpeedModel
     {
         ArgumentOutOfRangeException.ThrowIfNegativeOrZero(powerRatio);
         double p0 = ReferenceForce * ReferenceSpeed.MetresPerSecond;
-        double v = SpeedRoot.Find(u => u * At(u, c).Total - powerRatio * p0);
+        double v = SpeedRoot.Find(ReferenceSpeed.MetresPerSecond, u => u * At(u, c).Total - powerRatio * p0);
         var balance = At(v, c);
         return new SpeedPrediction(Name, balance, FullSpeedModel.Warnings(balance, c, ReferenceSpeed.MetresPerSecond));
     }
@@ -193,31 +193,56 @@ public sealed class RelativeSpeedModel
 /// <summary>Finds the speed at which a rising balance is met.</summary>
 internal static class SpeedRoot
 {
-    /// <summary>Root between 0.3 and 11 m/s by bisection and secant steps (Illinois), to 1e-10 m/s.</summary>
-    public static double Find(Func<double, double> balance)
+    /// <summary>
+    /// Root between 0.3 and 11 m/s, to 1e-10 m/s: a bracket grown from a guess (so that few speeds need their wave resistance), then false
+    /// position with Illinois' halving.
+    /// </summary>
+    public static double Find(double guess, Func<double, double> balance)
     {
-        double lo = 0.3, hi = 11;
+        double lo = Math.Clamp(guess * 0.95, 0.3, 10), hi = Math.Clamp(guess * 1.05, 0.4, 11);
         double flo = balance(lo), fhi = balance(hi);
+        while (flo >= 0 && lo > 0.3)
+        {
+            (hi, fhi) = (lo, flo);
+            lo = Math.Max(lo * 0.88, 0.3);
+            flo = balance(lo);
+        }
+
+        while (fhi <= 0 && hi < 11)
+        {
+            (lo, flo) = (hi, fhi);
+            hi = Math.Min(hi * 1.13, 11);
+            fhi = balance(hi);
+        }
+
         if (!(flo < 0 && fhi > 0))
         {
             // A tail wind stronger than the boat's own power would need: the balance is met outside the range.
             throw new ArgumentOutOfRangeException(nameof(balance), flo, "No speed between 0.3 and 11 m/s balances this power and wind.");
         }
 
+        int side = 0;
         for (int i = 0; i < 200 && hi - lo > 1e-10; i++)
         {
-            double mid = i % 3 == 2 ? (lo + hi) / 2 : (lo * fhi - hi * flo) / (fhi - flo);
+            double mid = i % 8 == 7 ? (lo + hi) / 2 : (lo * fhi - hi * flo) / (fhi - flo);
             mid = mid > lo && mid < hi ? mid : (lo + hi) / 2;
             double f = balance(mid);
+            if (Math.Abs(f) < 1e-11)
+            {
+                return mid;
+            }
+
             if (f < 0)
             {
-                lo = mid;
-                flo = f;
+                (lo, flo) = (mid, f);
+                fhi = side == -1 ? fhi / 2 : fhi;
+                side = -1;
             }
             else
             {
-                hi = mid;
-                fhi = f;
+                (hi, fhi) = (mid, f);
+                flo = side == 1 ? flo / 2 : flo;
+                side = 1;
             }
         }
 
