@@ -1,5 +1,6 @@
 using BenchmarkDotNet.Running;
 using Stakeboat.Bench.Margins;
+using Stakeboat.Bench.Plan;
 
 if (args is ["margins-calibration", ..])
 {
@@ -14,6 +15,11 @@ if (args is ["margins-time"])
 if (args is ["margins-corpus", ..])
 {
     return MarginCorpus.Run(args[1..]);
+}
+
+if (args is ["pacing-time"])
+{
+    return PacingBench.Time();
 }
 
 BenchmarkSwitcher.FromAssembly(typeof(Program).Assembly).Run(args);
