@@ -46,12 +46,43 @@ internal sealed class PlanCompilation(PlanVariant plan, PlanConditions condition
         var marks = names.Select(n => n.Metres).ToArray();
         var assumptions = new PlanAssumptions(
             _head.Boat?.Code, Pace.FromSecondsPer500(pace / conditions.SpeedFactor), StrokeRate.FromPerMinute(_baseRate), _lift, _head.LiftPercent is not null,
-            Distance.FromMetres(_startLength), conditions.SpeedFactor, conditions.Name);
+            Distance.FromMetres(_startLength), conditions.SpeedFactor, ReferenceEquals(conditions, PlanConditions.AsWritten) ? Written() : conditions.Name);
         var compiled = new CompiledPlan(
             plan.Name, plan.When, _head.Title, _head.Crew, _head.Course, _head.Date, _head.Rivals, Distance.FromMetres(_finish), trial.Run.Here,
             trial.Segments, Placed(trial), [], [.. names.Select(n => n.Name)], trial.Run.Samples, assumptions);
         compiled = compiled with { Marks = [.. marks.Select(m => compiled.At(Distance.FromMetres(m)))] };
         return new PlanResult(compiled, Sorted());
+    }
+
+    /// <summary>The head's own conditions in a few words.</summary>
+    private string Written()
+    {
+        var parts = new List<string>();
+        if (_head.Wind is { } wind)
+        {
+            string from = wind.AngleDegrees switch
+            {
+                0 => "head",
+                45 => "head cross",
+                90 => "cross",
+                135 => "tail cross",
+                180 => "tail",
+                _ => Inv($"from {wind.FromDegrees:0}"),
+            };
+            parts.Add(wind.SpeedMps == 0 ? "calm" : Inv($"wind {from} {wind.SpeedMps:0.#} m/s"));
+        }
+
+        if (_head.StreamMps is { } stream && stream != 0)
+        {
+            parts.Add(Inv($"stream {(stream > 0 ? "with" : "against")} {Math.Abs(stream):0.##} m/s"));
+        }
+
+        if (_head.WaterCelsius is { } water)
+        {
+            parts.Add(Inv($"water {water:0} C"));
+        }
+
+        return parts.Count > 0 ? string.Join(", ", parts) : "wind not written";
     }
 
     private IReadOnlyList<PlanIssue> Sorted() => [.. issues.OrderBy(i => i.Line).ThenBy(i => i.Column)];

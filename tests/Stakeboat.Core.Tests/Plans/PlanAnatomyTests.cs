@@ -141,4 +141,28 @@ public sealed class PlanAnatomyTests
         Assert.Equal(4, sides.Count);
         Assert.True(sides[1].Plan!.Finish.Time.Seconds > sides[0].Plan!.Finish.Time.Seconds * 1.04);
     }
+
+    [Fact]
+    public void What_a_plan_assumes_stands_in_it()
+    {
+        const string Plan = "boat 8+\ndistance 2000 m\npace 1:34\nrate 35\nwind head 2 m/s\nstream with 0.2 m/s\nwater 12 C\nbase";
+        var a = PlanCompiler.Compile(Plan).Plan!.Assumptions;
+        Assert.Equal("wind head 2 m/s, stream with 0.2 m/s, water 12 C", a.Conditions);
+        Assert.False(a.LiftGiven);
+        Assert.Equal(PlanCompiler.DefaultLiftPercent, a.LiftPercent);
+    }
+
+    [Fact]
+    public void A_price_is_tenths_and_a_head_wind_is_seconds()
+    {
+        const string Plan = "boat 8+\ndistance 2000 m\npace 1:34\nrate 35\nwind head 3 m/s\nstart: 3/4 full full at 40\nhigh 20 strokes at 42\nsettle 5 strokes\nbase\nsprint last 300 m at 37, 39";
+        var sheet = PlanText.Parse(Plan);
+        var priced = PlanPricing.Price(sheet.Variants[0], PlanCompiler.Compile(sheet).Plan!, draws: 500);
+        Assert.InRange(priced.Price.Seconds, 0.1, 2);
+        Assert.InRange(priced.ConditionsCost, 12, 28);
+        Assert.InRange(priced.Price.ChanceEmpty, 0.2, 0.8);
+        Assert.True(priced.Price.LossFading > priced.Price.LossHolding);
+        Assert.InRange(priced.Forecast.High90 - priced.Forecast.Low90, 8, 40);
+        Assert.Equal(EnergySource.Assumed, priced.Source);
+    }
 }
