@@ -80,11 +80,12 @@ function margin(g, p) {
   // Moves: brackets at the top edge, ours filled.
   font(g, 11, 600); g.textBaseline = 'top';
   let end = -1e9;
+  const drawn = new Set();
   for (const move of m.moves) {
     const x0 = p.X(move.from), x1 = Math.max(x0 + 3 * r, p.X(move.to));
     if (x1 < 0 || x0 > p.w) continue;
     const ours = move.crew === m.us.name, rival = m.rivals.find(x => x.name === move.crew), colour = ours ? p.c.us : p.c.rivals[rival?.index ?? 6];
-    g.fillStyle = colour; g.globalAlpha = ours ? 1 : .7; g.fillRect(x0, 0, x1 - x0, (ours ? 5 : 3) * r); g.globalAlpha = .07; g.fillRect(x0, 0, x1 - x0, p.h); g.globalAlpha = 1;
+    g.fillStyle = colour; g.globalAlpha = ours ? 1 : .7; g.fillRect(x0, 0, x1 - x0, (ours ? 5 : 3) * r); g.globalAlpha = .07; if (!drawn.has(move.from)) g.fillRect(x0, 0, x1 - x0, p.h); drawn.add(move.from); g.globalAlpha = 1;
     const text = words.signed(move.seats) + (move.distinguishable ? '' : ' ?');
     if (x0 > end && move.rival) { g.fillText(text, x0, 7 * r); end = x0 + g.measureText(text).width + 6 * r; }
   }

@@ -1,0 +1,184 @@
+using System.Net;
+using System.Net.Http.Json;
+using System.Text;
+using System.Text.RegularExpressions;
+
+namespace Stakeboat.Web.Tests;
+
+/// <summary>What a page of another origin, a foreign host name and hostile files can do: nothing.</summary>
+public sealed partial class SafetyTests(ServerFixture server) : IClassFixture<ServerFixture>
+{
+    [GeneratedRegex("name=\"stakeboat-token\" content=\"([^\"]+)\"")]
+    private static partial Regex Token();
+
+    private async Task<(HttpClient Client, string Token)> PageAsync()
+    {
+        var client = new HttpClient(new HttpClientHandler { AllowAutoRedirect = false }) { BaseAddress = new Uri(server.Address) };
+        string page = await client.GetStringAsync("/season");
+        client.DefaultRequestHeaders.Add("Origin", server.Address);
+        return (client, WebUtility.HtmlDecode(Token().Match(page).Groups[1].Value));
+    }
+
+    private static HttpRequestMessage Request(HttpMethod method, string path, string? token, HttpContent? content = null)
+    {
+        var r = new HttpRequestMessage(method, path) { Content = content };
+        if (token is not null)
+        {
+            r.Headers.Add("X-Stakeboat-Token", token);
+        }
+
+        return r;
+    }
+
+    private static async Task<string> BeginAsync(HttpClient client, string token, string name = "Race")
+    {
+        using var r = Request(HttpMethod.Post, "/imports", token, JsonContent.Create(new { name, key = Guid.NewGuid().ToString("N") }));
+        using var answer = await client.SendAsync(r);
+        Assert.Equal(HttpStatusCode.OK, answer.StatusCode);
+        return (await answer.Content.ReadFromJsonAsync<Begun>())!.Id;
+    }
+
+    private sealed record Begun(string Id);
+
+    [Theory]
+    [InlineData("evil.example")]
+    [InlineData("evil.example:5187")]
+    [InlineData("localhost.evil.example")]
+    [InlineData("192.168.1.7")]
+    public async Task AForeignHostNameIsRefused(string host)
+    {
+        using var client = new HttpClient { BaseAddress = new Uri(server.Address) };
+        using var r = new HttpRequestMessage(HttpMethod.Get, "/season");
+        r.Headers.Host = host;
+        using var answer = await client.SendAsync(r);
+        Assert.Equal(HttpStatusCode.MisdirectedRequest, answer.StatusCode);
+        Assert.DoesNotContain("Season", await answer.Content.ReadAsStringAsync());
+    }
+
+    [Theory]
+    [InlineData("https://evil.example")]
+    [InlineData("null")]
+    [InlineData("http://127.0.0.1:1")]
+    public async Task APageOfAnotherOriginReadsAndChangesNothing(string origin)
+    {
+        var (client, token) = await PageAsync();
+        client.DefaultRequestHeaders.Remove("Origin");
+        client.DefaultRequestHeaders.Add("Origin", origin);
+        using var read = await client.GetAsync("/season");
+        Assert.Equal(HttpStatusCode.Forbidden, read.StatusCode);
+        Assert.False(read.Headers.Contains("Access-Control-Allow-Origin"));
+        using var r = Request(HttpMethod.Post, "/imports", token, JsonContent.Create(new { name = "x", key = "0123456789" }));
+        using var change = await client.SendAsync(r);
+        Assert.Equal(HttpStatusCode.Forbidden, change.StatusCode);
+    }
+
+    [Fact]
+    public async Task AChangeWithoutATokenOrWithoutAnOriginIsRefused()
+    {
+        var (client, token) = await PageAsync();
+        foreach (string? wrong in new[] { null, "made-up" })
+        {
+            using var r = Request(HttpMethod.Post, "/imports", wrong, JsonContent.Create(new { name = "x", key = "0123456789" }));
+            using var answer = await client.SendAsync(r);
+            Assert.Equal(HttpStatusCode.BadRequest, answer.StatusCode);
+        }
+
+        client.DefaultRequestHeaders.Remove("Origin");
+        using var bare = Request(HttpMethod.Post, "/imports", token, JsonContent.Create(new { name = "x", key = "0123456789" }));
+        using var refused = await client.SendAsync(bare);
+        Assert.Equal(HttpStatusCode.Forbidden, refused.StatusCode);
+    }
+
+    [Fact]
+    public async Task ThePolicyAllowsNoInlineScriptAndNothingFromElsewhere()
+    {
+        using var client = new HttpClient { BaseAddress = new Uri(server.Address) };
+        using var answer = await client.GetAsync("/season");
+        string policy = string.Join(' ', answer.Headers.GetValues("Content-Security-Policy"));
+        Assert.Contains("default-src 'none'", policy);
+        Assert.Contains("script-src 'self';", policy);
+        Assert.DoesNotContain("unsafe", policy);
+        string page = await answer.Content.ReadAsStringAsync();
+        Assert.DoesNotContain("<script>", page);
+        Assert.DoesNotMatch("(src|href)=\"https?://", page);
+        Assert.DoesNotMatch(" on[a-z]+=\"", page);
+    }
+
+    [Theory]
+    [InlineData("../../../../tmp/stakeboat-escaped")]
+    [InlineData("<img src=x onerror=alert(1)>.vtt")]
+    [InlineData("a\u202Etxt.exe")]
+    public async Task AHostileNameIsOnlyEverText(string name)
+    {
+        var (client, token) = await PageAsync();
+        string id = await BeginAsync(client, token, name);
+        using var put = Request(HttpMethod.Put, $"/imports/{id}/files?name={Uri.EscapeDataString(name)}", token, new ByteArrayContent(Encoding.UTF8.GetBytes("WEBVTT\n\n00:01.000 --> 00:02.000\npower ten")));
+        using var kept = await client.SendAsync(put);
+        Assert.Equal(HttpStatusCode.OK, kept.StatusCode);
+        using var end = Request(HttpMethod.Post, $"/imports/{id}/finish", token);
+        using var finished = await client.SendAsync(end);
+        Assert.Equal(HttpStatusCode.OK, finished.StatusCode);
+        client.DefaultRequestHeaders.Remove("Origin");
+        string page = await client.GetStringAsync($"/outings/{id}");
+        Assert.DoesNotContain("<img src=x", page);
+        Assert.DoesNotContain("\u202E", page);
+        Assert.False(File.Exists("/tmp/stakeboat-escaped"));
+        Assert.All(Directory.EnumerateFiles(Path.Combine(server.Data, "originals"), "*", SearchOption.AllDirectories), f => Assert.Equal(64, Path.GetFileName(f).Length));
+    }
+
+    [Fact]
+    public async Task AnImportWithoutFilesIsAskedForThemAndABeginSentTwiceIsOne()
+    {
+        var (client, token) = await PageAsync();
+        string key = Guid.NewGuid().ToString("N");
+        var ids = new List<string>();
+        for (int i = 0; i < 2; i++)
+        {
+            using var r = Request(HttpMethod.Post, "/imports", token, JsonContent.Create(new { name = "Twice", key }));
+            using var answer = await client.SendAsync(r);
+            ids.Add((await answer.Content.ReadFromJsonAsync<Begun>())!.Id);
+        }
+
+        Assert.Equal(ids[0], ids[1]);
+        using var end = Request(HttpMethod.Post, $"/imports/{ids[0]}/finish", token);
+        using var finished = await client.SendAsync(end);
+        Assert.Equal(HttpStatusCode.UnprocessableEntity, finished.StatusCode);
+    }
+
+    [Fact]
+    public async Task ALargeRecordingStreamsInConstantMemory()
+    {
+        var (client, token) = await PageAsync();
+        string id = await BeginAsync(client, token);
+        // The collector lets the heap grow to its budget first; a file twice as long must then need no more.
+        using var warm = Request(HttpMethod.Put, $"/imports/{id}/files?name=short.wav", token, new StreamContent(new Zeros(150_000_000)));
+        using var warmed = await client.SendAsync(warm);
+        long before = server.PeakMemory();
+        using var put = Request(HttpMethod.Put, $"/imports/{id}/files?name=long.wav", token, new StreamContent(new Zeros(300_000_000)));
+        using var kept = await client.SendAsync(put);
+        Assert.Equal(HttpStatusCode.OK, kept.StatusCode);
+        Assert.InRange(server.PeakMemory() - before, 0, 60_000_000);
+        using var away = Request(HttpMethod.Delete, $"/imports/{id}", token);
+        using var gone = await client.SendAsync(away);
+        Assert.Equal(HttpStatusCode.NoContent, gone.StatusCode);
+    }
+
+    private sealed class Zeros(long length) : MemoryStream
+    {
+        private long _left = length;
+
+        public override bool CanSeek => false;
+
+        public override int Read(byte[] buffer, int offset, int count) => Read(buffer.AsSpan(offset, count));
+
+        public override int Read(Span<byte> buffer)
+        {
+            int n = (int)Math.Min(buffer.Length, _left);
+            buffer[..n].Clear();
+            _left -= n;
+            return n;
+        }
+
+        public override ValueTask<int> ReadAsync(Memory<byte> buffer, CancellationToken cancellationToken = default) => ValueTask.FromResult(Read(buffer.Span));
+    }
+}
