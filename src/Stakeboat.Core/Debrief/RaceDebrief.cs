@@ -60,23 +60,13 @@ public sealed record RaceDebrief
         progress?.Invoke(DebriefStage.Calls);
         cancel.ThrowIfCancellationRequested();
         var captions = input.CaptionsIndex >= 0 && input.CaptionsIndex < outing.Captions.Count ? outing.Captions[input.CaptionsIndex] : null;
-        var decoder = captions is null ? null : new CallDecoder();
-        var context = new CallContext([], input.Corrections, input.Lexicon);
-        var calls = captions is null ? null : decoder!.Decode(captions, sheet, context);
+        var calls = captions is null ? null : new CallDecoder().Decode(captions, sheet, new CallContext([], input.Corrections, input.Lexicon));
 
         progress?.Invoke(DebriefStage.Clocks);
         cancel.ThrowIfCancellationRequested();
         bool onRecording = captions is not null || outing.Sound is not null;
         var heard = calls?.Calls ?? [];
         var map = sensors is null ? null : JoinedClocks.Find(sensors, heard, onRecording, input.Pin, RaceTimes.Find(heard, sheet, outing.Result, null, null).Go?.At);
-        if (map is { } joined && calls is not null && sensors!.Rates.Count > 0)
-        {
-            // A second hearing with the measured rate as context.
-            var rates = sensors.Rates.Select(r => new MeasuredRate(joined.Map(r.At), r.Rate.Mean)).ToList();
-            calls = decoder!.Decode(captions!, sheet, context with { RatesNear = rates });
-            heard = calls.Calls;
-        }
-
         Estimate? Mapped(Estimate e) => map is { } m
             ? new Estimate(m.Map(Instant<SensorClock>.FromSeconds(e.Mean)).Seconds,
                 Math.Sqrt(e.Sd * e.Sd + Math.Pow(m.SdAt(Instant<SensorClock>.FromSeconds(e.Mean)), 2)))

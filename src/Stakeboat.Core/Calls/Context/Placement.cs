@@ -48,7 +48,7 @@ internal static class Placement
         }
     }
 
-    /// <summary>Standard deviation of a placed call, s: measured on the labelled races (docs/calls/placement).</summary>
+    /// <summary>Standard deviation of a placed call, s: own judgement, not measured.</summary>
     public static double Sd(double length, CaptionTiming timing) =>
         timing == CaptionTiming.Blocks ? Math.Clamp(0.17 * length, 1, 8) : Math.Clamp(0.25 + (0.10 * length), 0.3, 4);
 }
