@@ -12,11 +12,13 @@ internal static class DebriefVerb
         var path = new Argument<string>("PATH") { Description = "Folder of an outing, or one file of it." };
         var json = new Option<bool>("--json") { Description = "The whole document as JSON." };
         var csv = new Option<string?>("--csv") { Description = "Write every table as CSV into this folder.", HelpName = "FOLDER" };
+        var html = new Option<string?>("--html") { Description = "Write a page that stands by itself, for a phone.", HelpName = "FILE" };
+        var pdf = new Option<string?>("--pdf") { Description = "Write the two-page report.", HelpName = "FILE" };
         var verb = new Command("debrief", """
             What was planned, called and rowed, on one time line, and what follows for the next race.
             Example: stakeboat debrief data/demo
-            """) { path, json, csv };
-        verb.SetAction((parsed, cancel) => Task.FromResult(Run(parsed.GetValue(path)!, parsed.GetValue(json), parsed.GetValue(csv),
+            """) { path, json, csv, html, pdf };
+        verb.SetAction((parsed, cancel) => Task.FromResult(Run(parsed.GetValue(path)!, parsed.GetValue(json), new DebriefFiles(parsed.GetValue(csv), parsed.GetValue(html), parsed.GetValue(pdf)),
             parsed.InvocationConfiguration.Output, parsed.InvocationConfiguration.Error, cancel)));
         return verb;
     }
@@ -37,18 +39,15 @@ internal static class DebriefVerb
 
     internal static string Version { get; } = typeof(DebriefVerb).Assembly.GetName().Version?.ToString(3) ?? "0";
 
-    private static int Run(string path, bool json, string? csv, TextWriter output, TextWriter error, CancellationToken cancel)
+    private static int Run(string path, bool json, DebriefFiles files, TextWriter output, TextWriter error, CancellationToken cancel)
     {
         var document = Document(path, error, cancel);
-        if (csv is not null)
-        {
-            DebriefTables.WriteFolder(document, csv, output);
-        }
-        else if (json)
+        files.Write(document, output);
+        if (json)
         {
             output.WriteLine(System.Text.Encoding.UTF8.GetString(DebriefJson.Write(document)));
         }
-        else
+        else if (!files.Any)
         {
             DebriefText.Write(document, output);
         }

@@ -93,8 +93,21 @@ public class DebriefVerbTests
         string into = Path.Combine(folder.Path, "tables");
         var (code, _, _) = Cli.Run("debrief", Cli.Corpus("dual-8"), "--csv", into);
         Assert.Equal(0, code);
-        Assert.StartsWith("t,crew,metres,sd,low90,high90\n", File.ReadAllText(Path.Combine(into, "margins.csv")));
-        Assert.StartsWith("t,rate,rateSd,metres,speed,lowest,highest,check,quality\n", File.ReadAllText(Path.Combine(into, "strokes.csv")));
+        Assert.StartsWith("t,crew,metres,sd,low90,high90\r\n", File.ReadAllText(Path.Combine(into, "margins.csv")));
+        Assert.StartsWith("t,rate,rateSd,metres,speed,lowest,highest,check,quality,", File.ReadAllText(Path.Combine(into, "strokes.csv")));
+    }
+
+    [Fact]
+    public void APageAndAReportAreWritten()
+    {
+        using var folder = new TemporaryFolder();
+        string html = Path.Combine(folder.Path, "race.html"), pdf = Path.Combine(folder.Path, "race.pdf");
+        var (code, text, _) = Cli.Run("debrief", Cli.Corpus("dual-8"), "--html", html, "--pdf", pdf);
+        Assert.Equal(0, code);
+        Assert.Contains(html, text);
+        Assert.StartsWith("<!DOCTYPE html>", File.ReadAllText(html), StringComparison.OrdinalIgnoreCase);
+        Assert.DoesNotContain("src=\"http", File.ReadAllText(html));
+        Assert.Equal("%PDF"u8.ToArray(), File.ReadAllBytes(pdf)[..4]);
     }
 
     [Fact]

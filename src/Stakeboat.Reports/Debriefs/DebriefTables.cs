@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.IO.Compression;
 using System.Text;
+using Stakeboat.Exchange;
 using Stakeboat.Exchange.Debriefs;
 
 namespace Stakeboat.Reports.Debriefs;
@@ -27,15 +28,8 @@ public sealed record ReportTable(string Name, IReadOnlyList<string> Columns, IRe
         double d => double.IsFinite(d) ? d.ToString("0.####", CultureInfo.InvariantCulture) : "",
         IFormattable f => f.ToString(null, CultureInfo.InvariantCulture),
         bool b => b ? "true" : "false",
-        _ => Quoted(value.ToString() ?? ""),
+        _ => CsvText.Field(value.ToString() ?? ""),
     };
-
-    /// <summary>Text that a spreadsheet would take for a formula is led by an apostrophe: captions and names come from outside.</summary>
-    private static string Quoted(string s)
-    {
-        string safe = s.Length > 0 && s[0] is '=' or '+' or '-' or '@' or '\t' or '\r' ? "'" + s : s;
-        return safe.AsSpan().IndexOfAny("\",\r\n") >= 0 ? "\"" + safe.Replace("\"", "\"\"", StringComparison.Ordinal) + "\"" : safe;
-    }
 }
 
 /// <summary>Every table of a debrief; those without a row are left out. Times are seconds on the debrief's clock.</summary>
@@ -52,6 +46,8 @@ public static class DebriefTables
                 [.. (d.Called?.Calls ?? []).Select(c => Row(c.T, c.TSd, c.Type, c.Confidence, c.Words, c.Crew, c.Spm, c.Sense, c.By, c.SecPer500, c.Metres, c.Seconds, c.Strokes, c.To, c.N, c.Our, c.Their, c.Seats, c.Lengths, c.OpenWater, c.Side, c.Who, c.Do, c.How, c.Topic, c.What, c.Purpose, c.Corrected))]),
             new("captions", ["t", "to", "text", "setAside"], [.. (d.Called?.Cues ?? []).Select(c => Row(c.T, c.To, c.Text, c.SetAside))]),
             new("strokes", ["t", "rate", "rateSd", "metres", "speed", "lowest", "highest", "check", "quality", "roll", "yaw"], [.. Strokes(d)]),
+            new("hull", ["t", "metres", "speed", "speedSd"],
+                [.. d.Rowed?.Hull is { } h ? Enumerable.Range(0, h.Speed.Count).Select(i => Row(Math.Round(h.T0 + i / h.Hz, 3), h.Metres[i], h.Speed[i], h.SpeedSd[i])) : []]),
             new("margins", ["t", "crew", "metres", "sd", "low90", "high90"],
                 [.. d.Margins.SelectMany(m => Enumerable.Range(0, m.Metres.Count).Select(i => Row(m.T0 + i, m.Crew, m.Metres[i], m.Sd[i], m.Low90[i], m.High90[i])))]),
             new("moves", ["crew", "origin", "from", "to", "strokes", "rival", "seats", "low90", "high90", "held", "heldLow90", "heldHigh90", "distinguishable"],
