@@ -14,6 +14,7 @@ internal sealed class Mp3Source : SoundSource
     private long _skip;
     private long _left;
     private bool _ended;
+    private float[] _buffer = [];
 
     private Mp3Source(MpegFile file, Mp3Gap gap, IssueLog log)
     {
@@ -83,13 +84,18 @@ internal sealed class Mp3Source : SoundSource
 
     public override int Read(Span<float> interleaved)
     {
-        var buffer = new float[interleaved.Length - (interleaved.Length % Channels)];
+        int want = interleaved.Length - (interleaved.Length % Channels);
+        if (_buffer.Length < want)
+        {
+            _buffer = new float[want];
+        }
+
         while (!_ended)
         {
             int n;
             try
             {
-                n = _file.ReadSamples(buffer, 0, buffer.Length);
+                n = _file.ReadSamples(_buffer, 0, want);
             }
 #pragma warning disable CA1031
             catch (Exception e) when (e is not OutOfMemoryException)
@@ -112,7 +118,7 @@ internal sealed class Mp3Source : SoundSource
             _left -= frames;
             if (frames > 0)
             {
-                var good = buffer.AsSpan(cut * Channels, frames * Channels);
+                var good = _buffer.AsSpan(cut * Channels, frames * Channels);
                 for (int i = 0; i < good.Length; i++)
                 {
                     interleaved[i] = float.IsFinite(good[i]) ? Math.Clamp(good[i], -8f, 8f) : 0;
