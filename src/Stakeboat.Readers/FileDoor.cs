@@ -1,4 +1,5 @@
 using Stakeboat.Readers.Captions;
+using Stakeboat.Readers.Fit;
 using Stakeboat.Readers.Motion;
 using Stakeboat.Readers.Sheets;
 using Stakeboat.Readers.Sound;
@@ -58,6 +59,12 @@ public static class FileDoor
                 return log.Reading(found);
             case FileKind.Gpx:
                 return Of(GpxReader.Read(s, name), f => found with { Tracks = f.Tracks, Places = f.Places, Laps = f.Laps, Motions = f.Motions });
+            case FileKind.Tcx:
+                return Of(TcxReader.Read(s, name), f => found with { Tracks = f.Tracks, Places = f.Places, Laps = f.Laps, Motions = f.Motions });
+            case FileKind.Fit:
+                return Of(FitReader.Read(s, name), f => found with { Tracks = f.Tracks, Places = f.Places, Laps = f.Laps, Motions = f.Motions });
+            case FileKind.Nmea:
+                return Of(NmeaReader.Read(s, name), f => found with { Tracks = f.Tracks, Places = f.Places, Laps = f.Laps, Motions = f.Motions });
             case FileKind.WebVtt:
                 return Of(WebVttReader.Read(s, name), c => found with { Captions = c });
             case FileKind.SubRip:
