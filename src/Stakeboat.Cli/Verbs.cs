@@ -8,6 +8,8 @@ internal static class Verbs
     public static IEnumerable<Command> All()
     {
         // Reading
+        yield return InspectVerb.Create();
+        yield return ConvertVerb.Create();
         yield return WordsVerb.Create();
         // Strokes
         yield return StrokesVerb.Create();

@@ -1,4 +1,5 @@
 using Stakeboat.Core.Measurement;
+using Stakeboat.Readers.Maps;
 using Stakeboat.Readers.Motion;
 using Stakeboat.Readers.Tracks;
 
@@ -12,6 +13,8 @@ public sealed record FileContents(string Name, FileKind Kind)
     public IReadOnlyList<MotionLog> Motions { get; init; } = [];
 
     public IReadOnlyList<NamedPlace> Places { get; init; } = [];
+
+    public IReadOnlyList<MapLine> Lines { get; init; } = [];
 
     public IReadOnlyList<Lap> Laps { get; init; } = [];
 

@@ -1,5 +1,7 @@
 using Stakeboat.Readers.Captions;
+using Stakeboat.Readers.Archives;
 using Stakeboat.Readers.Fit;
+using Stakeboat.Readers.Maps;
 using Stakeboat.Readers.Motion;
 using Stakeboat.Readers.Sheets;
 using Stakeboat.Readers.Sound;
@@ -77,6 +79,12 @@ public static class FileDoor
                 return Of(RaceSheetReader.Read(s, name), r => found with { Sheet = r });
             case FileKind.ResultSheet:
                 return Of(ResultJsonReader.Read(s, name), r => found with { Result = r });
+            case FileKind.ResultText:
+                return Of(ResultTextReader.Read(s, name), r => found with { Result = r });
+            case FileKind.GeoJson:
+                return Of(GeoJsonReader.Read(s, name), m => found with { Places = m.Places, Lines = m.Lines });
+            case FileKind.Zip:
+                return ZipReader.Read(s, name, correction);
             case FileKind.NumberLog:
                 return Of(LogReader.Read(s, name, correction), l => found with
                 {
@@ -88,7 +96,7 @@ public static class FileDoor
                 return Of(M4aHead.Read(s, name), f => found with { Sound = f });
             default:
                 return Failed(name, FileKind.Unknown, "The content is of no kind that we know.",
-                    "Bring GPX, TCX, FIT, NMEA or CSV; WebVTT, SubRip or a transcript with times; WAV, FLAC, MP3, Ogg or Opus; a result sheet.");
+                    "Bring GPX, TCX, FIT, NMEA, CSV or GeoJSON; WebVTT, SubRip or a transcript with times; WAV, FLAC, MP3, Ogg or Opus; a result sheet.");
         }
     }
 

@@ -136,7 +136,8 @@ public static class OutingFolder
             foreach (string f in Directory.EnumerateFiles(path).Order(StringComparer.Ordinal))
             {
                 string name = Path.GetFileName(f);
-                if (name.StartsWith('.'))
+                // A plan lies beside the rest and is read by those who plan.
+                if (name.StartsWith('.') || name.Equals("plan.txt", StringComparison.OrdinalIgnoreCase))
                 {
                     continue;
                 }

@@ -234,7 +234,7 @@ internal static class Sniff
         return sentences > 0 ? FileKind.Nmea : LooksLikeResults(text) ? FileKind.ResultText : FileKind.Unknown;
     }
 
-    private static bool LooksLikeResults(string text) => false;
+    private static bool LooksLikeResults(string text) => Sheets.ResultTextReader.Looks(text);
 
     private static ReadOnlySpan<char> FirstLine(string text)
     {
