@@ -50,7 +50,8 @@ public static class ResultTextReader
             if (Header(fields) is { } header)
             {
                 columns ??= header;
-                distance ??= header.Where(c => c.Role == Role.Time).Select(c => c.Mark).DefaultIfEmpty(0).Max() is var m and > 0 ? m : null;
+                bool final = header.Contains(new Column(Role.Time, 0)); // then the marks are on the way, and the finish lies beyond them
+                distance ??= !final && header.Where(c => c.Role == Role.Time).Select(c => c.Mark).DefaultIfEmpty(0).Max() is var m and > 0 ? m : null;
                 continue;
             }
 

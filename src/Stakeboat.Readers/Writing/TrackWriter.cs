@@ -19,7 +19,7 @@ public static class TrackWriter
         ArgumentNullException.ThrowIfNull(tracks);
         ArgumentNullException.ThrowIfNull(places);
         ArgumentNullException.ThrowIfNull(lines);
-        using var x = XmlWriter.Create(to, new XmlWriterSettings { Indent = true, IndentChars = "", NewLineChars = "\n", CloseOutput = false, CheckCharacters = false });
+        using var x = XmlWriter.Create(to, new XmlWriterSettings { Encoding = new System.Text.UTF8Encoding(false), Indent = true, IndentChars = "", NewLineChars = "\n", CloseOutput = false, CheckCharacters = false });
         x.WriteStartElement("gpx", Gpx11);
         x.WriteAttributeString("version", "1.1");
         x.WriteAttributeString("creator", "Stakeboat");
