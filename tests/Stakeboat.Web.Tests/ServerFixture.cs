@@ -17,7 +17,7 @@ public sealed class ServerFixture : IAsyncLifetime
     /// <summary>Starts the server and waits for its address.</summary>
     public static async Task<(Process Process, string Address)> StartAsync(string data)
     {
-        var start = new ProcessStartInfo("dotnet") { RedirectStandardOutput = true, WorkingDirectory = Path.GetTempPath() };
+        var start = new ProcessStartInfo("dotnet") { RedirectStandardOutput = true, UseShellExecute = false, WorkingDirectory = Path.GetTempPath() };
         foreach (string a in new[] { Path.Combine(AppContext.BaseDirectory, "Stakeboat.Web.dll"), "--data", data, "--port", "0", "--no-demo" })
         {
             start.ArgumentList.Add(a);

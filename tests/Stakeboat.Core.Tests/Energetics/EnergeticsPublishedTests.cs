@@ -24,7 +24,7 @@ public sealed class EnergeticsPublishedTests
     {
         var three = new ThreeParameterPower(272, 13230, 700);
         Assert.Equal(0, three.TimeAt(700), 9);
-        Assert.Equal(three.PowerFor(163.65), 340, 0.01);
+        Assert.Equal(340, three.PowerFor(163.65), 0.01);
         Assert.Equal(700, three.CapAt(13230), 9);
         Assert.Equal(272, three.CapAt(0), 9);
     }
