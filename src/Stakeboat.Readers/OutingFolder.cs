@@ -8,6 +8,9 @@ public sealed record OutingFile(string Name, Func<Stream> Open);
 /// <summary>Everything of one race or outing, out of a folder or a handful of files.</summary>
 public static class OutingFolder
 {
+    /// <summary>Files of a folder that are read elsewhere (the plan) or only made the recording of a simulated race.</summary>
+    private static readonly HashSet<string> Elsewhere = new(["plan.txt", "lines.tsv", "make.sh"], StringComparer.OrdinalIgnoreCase);
+
     /// <summary>Files looked at in one folder; a race has a dozen.</summary>
     public const int MostFiles = 500;
 
@@ -137,7 +140,7 @@ public static class OutingFolder
             {
                 string name = Path.GetFileName(f);
                 // A plan lies beside the rest and is read by those who plan.
-                if (name.StartsWith('.') || name.Equals("plan.txt", StringComparison.OrdinalIgnoreCase))
+                if (name.StartsWith('.') || Elsewhere.Contains(name))
                 {
                     continue;
                 }
