@@ -150,14 +150,15 @@ public sealed partial class SafetyTests(ServerFixture server) : IClassFixture<Se
     {
         var (client, token) = await PageAsync();
         string id = await BeginAsync(client, token);
-        // The collector lets the heap grow to its budget first; a file twice as long must then need no more.
+        // The collector lets the heap grow to its budget first; a file twice as long must then need little more. Analyses of what other
+        // cases brought run in the same process meanwhile (up to some 120 MB were seen); a recording kept whole would add 300 MB.
         using var warm = Request(HttpMethod.Put, $"/imports/{id}/files?name=short.wav", token, new StreamContent(new Zeros(150_000_000)));
         using var warmed = await client.SendAsync(warm);
         long before = server.PeakMemory();
         using var put = Request(HttpMethod.Put, $"/imports/{id}/files?name=long.wav", token, new StreamContent(new Zeros(300_000_000)));
         using var kept = await client.SendAsync(put);
         Assert.Equal(HttpStatusCode.OK, kept.StatusCode);
-        Assert.InRange(server.PeakMemory() - before, 0, 60_000_000);
+        Assert.InRange(server.PeakMemory() - before, 0, 200_000_000);
         using var away = Request(HttpMethod.Delete, $"/imports/{id}", token);
         using var gone = await client.SendAsync(away);
         Assert.Equal(HttpStatusCode.NoContent, gone.StatusCode);
