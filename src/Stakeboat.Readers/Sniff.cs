@@ -73,7 +73,7 @@ internal static class Sniff
             return h[..Math.Min(h.Length, 256)].IndexOf("OpusHead"u8) >= 0 ? FileKind.OggOpus : FileKind.OggVorbis;
         }
 
-        if (h.StartsWith("ID3"u8) || (h.Length > 3 && h[0] == 0xFF && (h[1] & 0xE0) == 0xE0 && (h[1] & 0x18) != 0x08 && (h[1] & 0x06) != 0 && (h[2] & 0xF0) is not (0xF0 or 0)
+        if (h.StartsWith("ID3"u8) || (h.Length > 3 && h[0] == 0xFF && (h[1] & 0xE0) == 0xE0 && (h[1] & 0x18) != 0x08 && (h[1] & 0x06) == 0x02 && (h[2] & 0xF0) is not (0xF0 or 0)
             && (h[2] & 0x0C) != 0x0C))
         {
             return FileKind.Mp3;

@@ -6,7 +6,8 @@ namespace Stakeboat.Readers.Captions;
 /// <summary>What all caption readers share: doubtful cues, order, the last sentence.</summary>
 internal static class CueList
 {
-    public static void Add(List<CaptionCue> cues, IssueLog log, int line, bool timed, double start, double end, string raw, bool bracesToo)
+    /// <summary>Notes a cue as it stands, or says why it cannot be used.</summary>
+    public static void Add(List<(int Line, double Start, double End, string Raw)> cues, IssueLog log, int line, bool timed, double start, double end, string raw)
     {
         if (!timed)
         {
@@ -20,11 +21,23 @@ internal static class CueList
             end = start;
         }
 
-        var cue = CueText.Cue(start, end, raw, bracesToo);
-        if (cue.Text.Length > 0)
+        cues.Add((line, start, end, raw));
+    }
+
+    /// <summary>Takes tags off, and what cues repeat; then as <see cref="Finish(List{CaptionCue},string,CaptionTiming,IssueLog)"/>.</summary>
+    public static Reading<CaptionTrack> Finish(List<(int Line, double Start, double End, string Raw)> raw, string name, bool bracesToo, IssueLog log)
+    {
+        var cues = new List<CaptionCue>(raw.Count);
+        foreach (var (_, start, end, text) in RollUp.TakeOff(raw, log))
         {
-            cues.Add(cue);
+            var cue = CueText.Cue(start, end, text, bracesToo);
+            if (cue.Text.Length > 0)
+            {
+                cues.Add(cue);
+            }
         }
+
+        return Finish(cues, name, CaptionTiming.Cues, log);
     }
 
     /// <summary>Puts cues in order of time and says what is left.</summary>

@@ -20,7 +20,7 @@ public static class SubRipReader
     {
         ArgumentNullException.ThrowIfNull(text);
         ArgumentNullException.ThrowIfNull(log);
-        var cues = new List<CaptionCue>();
+        var cues = new List<(int Line, double Start, double End, string Raw)>();
         var lines = new LineWalk(text);
         var body = new List<string>();
         int at = 0;
@@ -55,7 +55,7 @@ public static class SubRipReader
                     raw.Append(raw.Length > 0 ? "\n" : "").Append(b);
                 }
 
-                CueList.Add(cues, log, at, timed, start, end, raw.ToString(), bracesToo: true);
+                CueList.Add(cues, log, at, timed, start, end, raw.ToString());
             }
 
             body.Clear();
@@ -78,7 +78,7 @@ public static class SubRipReader
         }
 
         Close(another: false);
-        return CueList.Finish(cues, name, CaptionTiming.Cues, log);
+        return CueList.Finish(cues, name, bracesToo: true, log);
     }
 
     private static bool IsNumber(string s) => s.Length is > 0 and < 10 && s.All(char.IsAsciiDigit);

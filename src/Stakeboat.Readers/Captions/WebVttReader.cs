@@ -20,7 +20,7 @@ public static class WebVttReader
     {
         ArgumentNullException.ThrowIfNull(text);
         ArgumentNullException.ThrowIfNull(log);
-        var cues = new List<CaptionCue>();
+        var cues = new List<(int Line, double Start, double End, string Raw)>();
         var lines = new LineWalk(text);
         bool more = lines.Next();
         var firstLine = more ? lines.Current.TrimStart('\uFEFF') : default;
@@ -86,10 +86,10 @@ public static class WebVttReader
                 more = lines.Next();
             }
 
-            CueList.Add(cues, log, line, timed, start, end, body.ToString(), bracesToo: false);
+            CueList.Add(cues, log, line, timed, start, end, body.ToString());
         }
 
-        return CueList.Finish(cues, name, CaptionTiming.Cues, log);
+        return CueList.Finish(cues, name, bracesToo: false, log);
     }
 
     private static bool IsBlock(ReadOnlySpan<char> line) => Starts(line, "NOTE") || Starts(line, "STYLE") || Starts(line, "REGION");
