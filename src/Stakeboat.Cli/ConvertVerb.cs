@@ -1,8 +1,10 @@
 using System.CommandLine;
 using System.Globalization;
 using System.Text;
+using Stakeboat.Exchange;
+using Stakeboat.Exchange.Sheets;
+using Stakeboat.Exchange.Tracks;
 using Stakeboat.Readers;
-using Stakeboat.Readers.Writing;
 
 namespace Stakeboat.Cli;
 
@@ -90,7 +92,7 @@ internal static class ConvertVerb
                 TrackWriter.GeoJson(to, tracks, places, lines);
                 return drawn;
             case ".vtt" when captions is not null:
-                CaptionWriter.WebVtt(text, captions);
+                text.Write(CaptionText.WebVtt(captions));
                 return string.Create(CultureInfo.InvariantCulture, $"{captions.Cues.Count} cues");
             case ".csv" when fixes > 0:
                 TrackWriter.Csv(text, tracks);
@@ -99,7 +101,7 @@ internal static class ConvertVerb
                 MotionWriter.Csv(text, motion);
                 return string.Create(CultureInfo.InvariantCulture, $"{motion.Count} samples");
             case ".csv" when captions is not null:
-                CaptionWriter.Csv(text, captions);
+                text.Write(CaptionText.Csv(captions));
                 return string.Create(CultureInfo.InvariantCulture, $"{captions.Cues.Count} cues");
             case ".csv" when all.Select(f => f.Result).FirstOrDefault(r => r is not null) is { } result:
                 ResultWriter.Csv(text, result);

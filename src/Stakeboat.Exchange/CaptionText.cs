@@ -5,16 +5,45 @@ using Stakeboat.Core.Measurement;
 
 namespace Stakeboat.Exchange;
 
-/// <summary>Captions as files: WebVTT for players, word JSON with times and probabilities.</summary>
+/// <summary>Captions as files: WebVTT for players, CSV for tables, word JSON with times and probabilities.</summary>
 public static class CaptionText
 {
+    /// <summary>WebVTT: every cue, with its voice, and the times of its words where it has them.</summary>
     public static string WebVtt(CaptionTrack track)
     {
         ArgumentNullException.ThrowIfNull(track);
         var text = new StringBuilder("WEBVTT\n\n");
         foreach (var cue in track.Cues)
         {
-            text.Append(Time(cue.Start.Seconds)).Append(" --> ").Append(Time(cue.End.Seconds)).Append('\n').Append(Escape(cue.Text)).Append("\n\n");
+            text.Append(Time(cue.Start.Seconds)).Append(" --> ").Append(Time(Math.Max(cue.Start.Seconds, cue.End.Seconds))).Append('\n');
+            if (cue.Voice is { Length: > 0 } voice)
+            {
+                text.Append("<v ").Append(Escape(voice)).Append('>');
+            }
+
+            if (cue.Words.Count > 0)
+            {
+                Words(text, cue);
+            }
+            else
+            {
+                text.Append(Escape(cue.Text));
+            }
+
+            text.Append("\n\n");
+        }
+
+        return text.ToString();
+    }
+
+    /// <summary>CSV, a row a cue: seconds, voice and text.</summary>
+    public static string Csv(CaptionTrack track)
+    {
+        ArgumentNullException.ThrowIfNull(track);
+        var text = new StringBuilder("t,end,voice,text\n");
+        foreach (var c in track.Cues)
+        {
+            text.Append(CultureInfo.InvariantCulture, $"{c.Start.Seconds:0.###},{c.End.Seconds:0.###},{CsvText.Field(c.Voice ?? "")},{CsvText.Field(c.Text)}\n");
         }
 
         return text.ToString();
@@ -60,12 +89,33 @@ public static class CaptionText
         return Encoding.UTF8.GetString(stream.ToArray());
     }
 
-    private static string Escape(string s) =>
-        s.Replace("&", "&amp;", StringComparison.Ordinal).Replace("<", "&lt;", StringComparison.Ordinal).Replace(">", "&gt;", StringComparison.Ordinal);
+    // A time within the text before each word that begins later than the one before it.
+    private static void Words(StringBuilder text, CaptionCue cue)
+    {
+        double last = cue.Start.Seconds;
+        bool first = true;
+        foreach (var w in cue.Words)
+        {
+            text.Append(first ? "" : " ");
+            first = false;
+            double t = Math.Clamp(w.Start.Seconds, last, Math.Max(last, cue.End.Seconds));
+            if (Time(t) != Time(last))
+            {
+                text.Append('<').Append(Time(t)).Append('>');
+                last = t;
+            }
+
+            text.Append(Escape(w.Text));
+        }
+    }
+
+    // "-->" would be read as a time line, a tag as a tag, and an empty line ends a cue.
+    private static string Escape(string s) => s.Replace("&", "&amp;", StringComparison.Ordinal).Replace("<", "&lt;", StringComparison.Ordinal)
+        .Replace(">", "&gt;", StringComparison.Ordinal).ReplaceLineEndings(" ");
 
     private static string Time(double seconds)
     {
-        long ms = (long)Math.Round(Math.Max(0, seconds) * 1000);
+        long ms = (long)Math.Round(Math.Max(0, seconds) * 1000, MidpointRounding.AwayFromZero);
         return string.Create(CultureInfo.InvariantCulture, $"{ms / 3600000:00}:{ms / 60000 % 60:00}:{ms / 1000 % 60:00}.{ms % 1000:000}");
     }
 }

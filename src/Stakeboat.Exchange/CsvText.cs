@@ -1,6 +1,7 @@
 namespace Stakeboat.Exchange;
 
-/// <summary>Text in a table of comma-separated values (RFC 4180), with what a spreadsheet would take for a formula made harmless.</summary>
+/// <summary>Text in a table of comma-separated values (RFC 4180), with what a spreadsheet would take for a formula made harmless.
+/// A semicolon is quoted too: half of the spreadsheets take it for the separator.</summary>
 public static class CsvText
 {
     public static string Field(string text)
@@ -10,6 +11,6 @@ public static class CsvText
             text = "'" + text;
         }
 
-        return text.AsSpan().IndexOfAny(",\"\r\n") < 0 ? text : "\"" + text.Replace("\"", "\"\"", StringComparison.Ordinal) + "\"";
+        return text.AsSpan().IndexOfAny(",;\"\r\n") < 0 ? text : "\"" + text.Replace("\"", "\"\"", StringComparison.Ordinal) + "\"";
     }
 }

@@ -10,6 +10,9 @@ internal static class RollUp
     /// <summary>Cues no further apart than this touch, s.</summary>
     private const double Touch = 0.05;
 
+    /// <summary>A cue that brings nothing new is a repetition only where it merely flashes up, s; else the words were said again.</summary>
+    private const double Flash = 0.2;
+
     public static List<(int Line, double Start, double End, string Raw)> TakeOff(List<(int Line, double Start, double End, string Raw)> cues, IssueLog log)
     {
         var left = new List<(int Line, double Start, double End, string Raw)>(cues.Count);
@@ -23,6 +26,7 @@ internal static class RollUp
             if (c.Start - end <= Touch)
             {
                 same = Shared(before, lines);
+                same = same == lines.Length && c.End - c.Start > Flash ? 0 : same;
             }
 
             repeats += same > 0 ? 1 : 0;

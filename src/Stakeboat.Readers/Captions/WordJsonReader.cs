@@ -56,6 +56,12 @@ public static class WordJsonReader
         Raw? last = null;
         foreach (var w in raw.OrderBy(w => w.Group).ThenBy(w => w.Start))
         {
+            if (w.End * scale > CueTime.LargestSeconds)
+            {
+                log.Warn("", "A word has a time beyond a year.", "It was left out.");
+                continue;
+            }
+
             if (last is not null && (!isWords || w.Group != last.Group || (w.Start - last.End) * scale > Pause || line.Count >= 40))
             {
                 Flush(cues, line, isWords);

@@ -1,12 +1,9 @@
 using System.Text.Json;
+using Stakeboat.Core.Measurement;
 using Stakeboat.Readers.Text;
 using Stakeboat.Readers.Tracks;
 
 namespace Stakeboat.Readers.Maps;
-
-/// <summary>A line of a course plan: a bank, a lane rope, the way to row. Closed where the first point comes again at the end.</summary>
-/// <param name="Points">WGS 84 degrees, north and east positive.</param>
-public sealed record MapLine(string Name, IReadOnlyList<(double LatitudeDegrees, double LongitudeDegrees)> Points, bool Closed);
 
 /// <summary>What a drawing of a course held: points (marks, buoys, bridges) and lines.</summary>
 public sealed record MapDrawing(IReadOnlyList<NamedPlace> Places, IReadOnlyList<MapLine> Lines);

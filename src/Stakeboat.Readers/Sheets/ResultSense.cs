@@ -18,6 +18,12 @@ internal static class ResultSense
             var good = new List<MarkTime>();
             foreach (var t in row.Times)
             {
+                if (good.Count > 0 && t.Mark.Metres <= good[^1].Mark.Metres)
+                {
+                    log.Warn(row.Crew, string.Create(CultureInfo.InvariantCulture, $"There are two times at {t.Mark.Metres:0} m."), "The first was kept.");
+                    continue;
+                }
+
                 if (good.Count > 0 && t.Time.Seconds <= good[^1].Time.Seconds)
                 {
                     log.Warn(row.Crew, string.Create(CultureInfo.InvariantCulture, $"The time at {t.Mark.Metres:0} m is not after the one at {good[^1].Mark.Metres:0} m."), "The later mark was left out.");

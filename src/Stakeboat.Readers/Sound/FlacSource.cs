@@ -11,25 +11,19 @@ internal sealed class FlacSource : SoundSource
     private readonly BitReader _bits;
     private readonly IssueLog _log;
     private readonly int _depth;
-    private readonly long[][] _channels;
-    private readonly float[] _frame;
+    private readonly int _largest;
+    private long[][] _channels = [];
+    private float[] _frame = [];
     private int _from;
     private int _have;
     private long _done;
 
     private FlacSource(BitReader bits, IssueLog log, int rate, int channels, int depth, int largest, long total)
     {
-        (_bits, _log, _depth) = (bits, log, depth);
+        (_bits, _log, _depth, _largest) = (bits, log, depth, largest);
         SampleRate = rate;
         Channels = channels;
         TotalFrames = total > 0 ? total : null;
-        _channels = new long[channels][];
-        for (int c = 0; c < channels; c++)
-        {
-            _channels[c] = new long[largest];
-        }
-
-        _frame = new float[largest * channels];
         Codec = string.Create(CultureInfo.InvariantCulture, $"FLAC, {depth}-bit");
     }
 
@@ -128,6 +122,12 @@ internal sealed class FlacSource : SoundSource
                 continue;
             }
 
+            if (_frame.Length == 0)
+            {
+                _channels = [.. Enumerable.Range(0, Channels).Select(_ => new long[_largest])]; // not before there is a frame
+                _frame = new float[_largest * Channels];
+            }
+
             bool whole = Subframes(block, arrangement, depth);
             _bits.Align();
             ushort crc = _bits.Crc16;
@@ -137,14 +137,10 @@ internal sealed class FlacSource : SoundSource
                 return 0;
             }
 
-            if (!whole || crc != written)
+            if (!whole || crc != written || !Put(block, arrangement, depth))
             {
                 _log.Warn(IssueLog.Byte(_bits.Position), "A FLAC frame is damaged.", "It was replaced by silence.");
                 Array.Clear(_frame, 0, block * Channels);
-            }
-            else
-            {
-                Put(block, arrangement, depth);
             }
 
             _done += block;
@@ -240,7 +236,7 @@ internal sealed class FlacSource : SoundSource
         byte crc = _bits.Crc8;
         bool good = crc == _bits.Bits(8);
         int channels = arrangement < 8 ? arrangement + 1 : 2;
-        return good && rate != 15 && arrangement <= 10 && block > 0 && block <= _channels[0].Length && channels == Channels && !_bits.End;
+        return good && rate != 15 && arrangement <= 10 && block > 0 && block <= _largest && channels == Channels && !_bits.End;
     }
 
     private bool Subframes(int block, int arrangement, int depth)
@@ -432,16 +428,20 @@ internal sealed class FlacSource : SoundSource
         return true;
     }
 
-    private void Put(int block, int arrangement, int depth)
+    // False where a sample does not fit its bits: no encoder writes that, so the frame is damaged although its checksum fits.
+    private bool Put(int block, int arrangement, int depth)
     {
         float scale = 1f / (1L << (depth - 1));
+        long most = 1L << (depth - 1), beyond = 0;
         for (int i = 0; i < block; i++)
         {
             if (arrangement < 8)
             {
                 for (int c = 0; c < Channels; c++)
                 {
-                    _frame[(i * Channels) + c] = _channels[c][i] * scale;
+                    long v = _channels[c][i];
+                    beyond |= (v + most) & ~((2 * most) - 1);
+                    _frame[(i * Channels) + c] = v * scale;
                 }
 
                 continue;
@@ -454,8 +454,11 @@ internal sealed class FlacSource : SoundSource
                 9 => (a + b, b),
                 _ => ((((a << 1) | (b & 1)) + b) >> 1, (((a << 1) | (b & 1)) - b) >> 1),
             };
+            beyond |= ((left + most) | (right + most)) & ~((2 * most) - 1);
             _frame[2 * i] = left * scale;
             _frame[(2 * i) + 1] = right * scale;
         }
+
+        return beyond == 0;
     }
 }

@@ -30,7 +30,7 @@ internal sealed class OpusSource : SoundSource
         SampleRate = rate;
         Channels = channels;
         _skip = preSkip;
-        TotalFrames = last >= 0 ? Math.Max(0, last - preSkip) * rate / 48000 : null;
+        TotalFrames = last >= 0 ? (long)(Math.Max(0, last - preSkip) * (rate / 48000.0)) : null;
         _decoder = Make(rate, channels);
         _pcm = new float[rate / 1000 * 120 * channels];
     }
@@ -48,6 +48,12 @@ internal sealed class OpusSource : SoundSource
     public static OpusSource? Open(Stream s, IssueLog log, int rate, bool mono)
     {
         long last = OggWalk.LastGranule(s);
+        if (last > 0 && s.CanSeek && last / 5760 > s.Length)
+        {
+            log.Warn("", "The last page gives a length that the file cannot hold.", "The length is taken as unknown."); // a packet has a byte at least and lasts 120 ms at most
+            last = -1;
+        }
+
         var ogg = new OggWalk(s, log);
         if (!ogg.NextPacket() || !Head(ogg.Packet, out int channels, out int preSkip, out float gain))
         {
@@ -139,9 +145,10 @@ internal sealed class OpusSource : SoundSource
 
         _from = cut * Channels;
         _have = Math.Max(end, cut) * Channels;
-        for (int i = _from; i < _have && Gain != 1; i++)
+        for (int i = _from; i < _have; i++)
         {
-            _pcm[i] *= Gain;
+            float v = _pcm[i] * Gain;
+            _pcm[i] = float.IsFinite(v) ? Math.Clamp(v, -8f, 8f) : 0;
         }
 
         return true;

@@ -16,7 +16,7 @@ public static class LooseJson
     {
         ArgumentNullException.ThrowIfNull(bytes);
         ArgumentNullException.ThrowIfNull(log);
-        ReadOnlySpan<byte> utf8 = bytes;
+        ReadOnlySpan<byte> utf8 = Whole(bytes, log);
         if (utf8.StartsWith((ReadOnlySpan<byte>)[0xEF, 0xBB, 0xBF]))
         {
             utf8 = utf8[3..];
@@ -86,6 +86,49 @@ public static class LooseJson
         at += closers.Length;
         return Document(kept.AsMemory(0, at), log);
     }
+
+    // Half of a surrogate pair, and bytes that are no UTF-8, make the library throw wherever a name or a text is asked for: put right before anything is read.
+    private static byte[] Whole(byte[] bytes, IssueLog log)
+    {
+        if (!System.Text.Unicode.Utf8.IsValid(bytes) && !(bytes.Length > 1 && (bytes[0] == 0 || bytes[1] == 0 || bytes[0] >= 0xFE)))
+        {
+            bytes = Encoding.UTF8.GetBytes(TextInput.Decode(bytes, log));
+        }
+
+        byte[]? mended = null;
+        for (int at = 0; at + 6 <= bytes.Length; at++)
+        {
+            int next = bytes.AsSpan(at).IndexOf((byte)'\\');
+            if (next < 0 || at + next + 6 > bytes.Length)
+            {
+                break;
+            }
+
+            at += next;
+            int unit = Unit(bytes, at);
+            if (unit is >= 0xD800 and < 0xDC00 && Unit(bytes, at + 6) is >= 0xDC00 and < 0xE000)
+            {
+                at += 11;
+            }
+            else if (unit is >= 0xD800 and < 0xE000)
+            {
+                mended ??= (byte[])bytes.Clone();
+                "\\uFFFD"u8.CopyTo(mended.AsSpan(at));
+                log.Note(IssueLog.Byte(at), "A letter is cut in half.", "A mark stands in its place.");
+                at += 5;
+            }
+            else
+            {
+                at++; // what is escaped is no beginning of an escape
+            }
+        }
+
+        return mended ?? bytes;
+    }
+
+    // The number of "\uXXXX"; -1 where that does not stand there.
+    private static int Unit(byte[] b, int at) => at + 6 <= b.Length && b[at] == '\\' && b[at + 1] == 'u'
+        && System.Buffers.Text.Utf8Parser.TryParse(b.AsSpan(at + 2, 4), out int v, out int used, 'x') && used == 4 ? v : -1;
 
     private static JsonDocument? Lines(ReadOnlySpan<byte> utf8, byte[] closers, JsonReaderOptions options, IssueLog log)
     {

@@ -2,9 +2,6 @@ using Stakeboat.Core.Measurement;
 
 namespace Stakeboat.Readers.Tracks;
 
-/// <summary>A named place in WGS 84 degrees, north and east positive.</summary>
-public sealed record NamedPlace(string Name, double LatitudeDegrees, double LongitudeDegrees);
-
 /// <summary>A lap as the watch counted it.</summary>
 /// <param name="StartSeconds">Satellite clock; null where the file had none.</param>
 /// <param name="Seconds">Timer time.</param>

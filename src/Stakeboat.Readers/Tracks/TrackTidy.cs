@@ -129,18 +129,23 @@ public static class TrackTidy
 
     private static void Duplicates(List<Fix> fixes, IssueLog log)
     {
-        int kept = 0, dropped = 0;
+        int kept = 0, dropped = 0, timed = -1; // the last fix with a time among those kept
         for (int i = 0; i < fixes.Count; i++)
         {
-            if (kept > 0 && fixes[i].Time is { } t && fixes[kept - 1].Time is { } before && t.Seconds == before.Seconds && fixes[i].Segment == fixes[kept - 1].Segment)
+            if (fixes[i].Time is { } t)
             {
-                dropped++;
-                if ((fixes[i].HorizontalDilution ?? 99) < (fixes[kept - 1].HorizontalDilution ?? 99))
+                if (timed >= 0 && fixes[timed].Segment == fixes[i].Segment && t.Seconds == fixes[timed].Time!.Value.Seconds)
                 {
-                    fixes[kept - 1] = fixes[i];
+                    dropped++;
+                    if ((fixes[i].HorizontalDilution ?? 99) < (fixes[timed].HorizontalDilution ?? 99))
+                    {
+                        fixes[timed] = fixes[i];
+                    }
+
+                    continue;
                 }
 
-                continue;
+                timed = kept;
             }
 
             fixes[kept++] = fixes[i];

@@ -41,11 +41,11 @@ public class TracksDifferentialTests
         using var m = new MemoryStream();
         if (file.EndsWith(".gpx", StringComparison.Ordinal))
         {
-            Writing.TrackWriter.Gpx(m, c.Tracks, c.Places, c.Lines);
+            Stakeboat.Exchange.Tracks.TrackWriter.Gpx(m, c.Tracks, c.Places, c.Lines);
         }
         else
         {
-            Writing.TrackWriter.GeoJson(m, c.Tracks, c.Places, c.Lines);
+            Stakeboat.Exchange.Tracks.TrackWriter.GeoJson(m, c.Tracks, c.Places, c.Lines);
         }
 
         Assert.Equal(File.ReadAllBytes(Repo.Oracle("tracks/" + file)), m.ToArray());

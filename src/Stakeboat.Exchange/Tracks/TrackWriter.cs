@@ -2,10 +2,8 @@ using System.Globalization;
 using System.Text.Json;
 using System.Xml;
 using Stakeboat.Core.Measurement;
-using Stakeboat.Readers.Maps;
-using Stakeboat.Readers.Tracks;
 
-namespace Stakeboat.Readers.Writing;
+namespace Stakeboat.Exchange.Tracks;
 
 /// <summary>Tracks in open formats: every fix, none invented, nine decimals of a degree (0.1 mm).</summary>
 public static class TrackWriter
@@ -88,7 +86,7 @@ public static class TrackWriter
             foreach (var f in t.Fixes)
             {
                 to.Write(string.Create(CultureInfo.InvariantCulture,
-                    $"{CsvText.Quote(t.Name)},{f.Segment},{(f.Time is { } i ? Iso(i.Seconds) : "")},{N(f.Time?.Seconds - first, 6)},{N(f.LatitudeDegrees, 9)},{N(f.LongitudeDegrees, 9)},"));
+                    $"{CsvText.Field(t.Name)},{f.Segment},{(f.Time is { } i ? Iso(i.Seconds) : "")},{N(f.Time?.Seconds - first, 6)},{N(f.LatitudeDegrees, 9)},{N(f.LongitudeDegrees, 9)},"));
                 to.Write(string.Create(CultureInfo.InvariantCulture,
                     $"{N(f.AltitudeMetres, 4)},{N(f.SpeedMps, 4)},{N(f.CourseDegrees, 3)},{N(f.HorizontalDilution, 3)},{N(f.AccuracyMetres, 3)},{N(f.HeartRate, 1)},{N(f.Cadence, 3)}\n"));
             }
