@@ -88,16 +88,19 @@ public static class ContainerBending
                 break;
         }
 
-        foreach (byte[] page in pages)
-        {
-            if (page.Length >= 27)
-            {
-                page.AsSpan(22, 4).Clear();
-                BinaryPrimitives.WriteUInt32LittleEndian(page.AsSpan(22), OggCrc(page));
-            }
-        }
-
+        pages.ForEach(MendPage);
         return [.. pages.SelectMany(b => b)];
+    }
+
+    /// <summary>Puts the checksum of one Ogg page right.</summary>
+    public static void MendPage(byte[] page)
+    {
+        ArgumentNullException.ThrowIfNull(page);
+        if (page.Length >= 27)
+        {
+            page.AsSpan(22, 4).Clear();
+            BinaryPrimitives.WriteUInt32LittleEndian(page.AsSpan(22), OggCrc(page));
+        }
     }
 
     /// <summary>A change anywhere in a FLAC file; the checksums of every frame's head and body put right.</summary>
@@ -209,7 +212,8 @@ public static class ContainerBending
         return crc;
     }
 
-    private static byte Crc8(ReadOnlySpan<byte> b)
+    /// <summary>FLAC's checksum of a frame's head.</summary>
+    public static byte Crc8(ReadOnlySpan<byte> b)
     {
         int crc = 0;
         foreach (byte v in b)
@@ -224,7 +228,8 @@ public static class ContainerBending
         return (byte)crc;
     }
 
-    private static ushort Crc16(ReadOnlySpan<byte> b)
+    /// <summary>FLAC's checksum of a frame.</summary>
+    public static ushort Crc16(ReadOnlySpan<byte> b)
     {
         int crc = 0;
         foreach (byte v in b)
