@@ -28,8 +28,18 @@ public static class CrewEnergies
     public static CrewEnergy Assumed(BoatModel boat, double distance, double seconds, double headWind = 0, double share = AssumedShare)
     {
         ArgumentNullException.ThrowIfNull(boat);
-        double p = boat.HoldingPower(distance / (seconds - PacingResults.StartSeconds(boat.MassKg, boat.WaterDrag + boat.AirDrag, distance / seconds)), headWind);
-        return new CrewEnergy(new CriticalPower(p * (1 - share), p * share * seconds), 2.2 * p);
+        return AssumedAt(boat.HoldingPower(distance / (seconds - StartSeconds(boat, distance / seconds)), headWind), seconds, share);
+    }
+
+    /// <summary>The crew that can just hold a power, W a rower, for a time, s.</summary>
+    public static CrewEnergy AssumedAt(double watts, double seconds, double share = AssumedShare) =>
+        new(new CriticalPower(watts * (1 - share), watts * share * seconds), 2.2 * watts);
+
+    /// <summary>What a standing start costs against a flying one at the same power, s.</summary>
+    public static double StartSeconds(BoatModel boat, double speed)
+    {
+        ArgumentNullException.ThrowIfNull(boat);
+        return PacingResults.StartSeconds(boat.MassKg, boat.WaterDrag + boat.AirDrag, speed);
     }
 }
 

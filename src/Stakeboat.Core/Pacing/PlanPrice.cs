@@ -56,8 +56,13 @@ public sealed record DayUncertainty(double CpSd, double StoreSd, double Cov, dou
 /// <param name="ChanceEmpty">Odds that W' runs out before the line at the power as written.</param>
 /// <param name="LossHolding">Seconds lost against the fastest race of that day if it runs out and the crew goes on at CP: the mean of the days on which it does.</param>
 /// <param name="LossFading">The same if it falls to 90 % of CP.</param>
+/// <param name="UnderOxygenLaws">The shape against even power under each law of oxygen uptake: they may rank plans differently, and then it is said.</param>
 public sealed record PriceOfPlan(
-    double Seconds, PaceRun Fastest, PaceRun Spent, double SpentPower, PaceRun Written, double WrittenPower, double ChanceEmpty, double LossHolding, double LossFading);
+    double Seconds, PaceRun Fastest, PaceRun Spent, double SpentPower, PaceRun Written, double WrittenPower, double ChanceEmpty, double LossHolding, double LossFading,
+    IReadOnlyList<OxygenPrice> UnderOxygenLaws);
+
+/// <summary>A shape's time less that of even power from the first stroke, both spending the store exactly, s; negative: the shape is quicker.</summary>
+public readonly record struct OxygenPrice(OxygenLaw Law, double AgainstEven);
 
 /// <summary>Prices a plan's shape against the fastest one.</summary>
 public static class PlanPrice
@@ -73,17 +78,32 @@ public static class PlanPrice
         var written = Row(boat, crew, wind, distance, shape, writtenPower, FadeLaw.ToCriticalPower, flyingSpeed, true);
         double chance = ChanceEmpty(boat, crew, wind, distance, shape, writtenPower, day, flyingSpeed);
         var (holding, fading) = Losses(boat, crew, wind, distance, shape, writtenPower, day, flyingSpeed);
-        return new PriceOfPlan(spent.Seconds - fastest.Seconds, fastest, spent, spentPower, written, writtenPower, chance, holding, fading);
+        return new PriceOfPlan(
+            spent.Seconds - fastest.Seconds, fastest, spent, spentPower, written, writtenPower, chance, holding, fading, UnderOxygenLaws(boat, crew, wind, distance, shape, flyingSpeed));
     }
 
+    /// <summary>Time of a shape against even power under each law of oxygen uptake.</summary>
+    public static IReadOnlyList<OxygenPrice> UnderOxygenLaws(
+        BoatModel boat, CrewEnergy crew, WindAlong wind, double distance, PowerShape shape, double flyingSpeed = 0, double tau = OxygenUptake.TrainedTau) =>
+    [
+        .. new[] { OxygenLaw.Constant, OxygenLaw.Saturating, OxygenLaw.DemandDriven }.Select(law =>
+        {
+            var lag = new OxygenLag(law, tau);
+            return new OxygenPrice(law, Spent(boat, crew, wind, distance, shape, flyingSpeed, lag) - Spent(boat, crew, wind, distance, PowerShape.Even, flyingSpeed, lag));
+        }),
+    ];
+
+    private static double Spent(BoatModel boat, CrewEnergy crew, WindAlong wind, double distance, PowerShape shape, double flyingSpeed, OxygenLag lag) =>
+        Row(boat, crew, wind, distance, shape, SpendAll(boat, crew, wind, distance, shape, flyingSpeed, lag), FadeLaw.ToCriticalPower, flyingSpeed, false, 1, lag).Seconds;
+
     /// <summary>The base power at which a shape just empties W' at the line, W.</summary>
-    public static double SpendAll(BoatModel boat, CrewEnergy crew, WindAlong wind, double distance, PowerShape shape, double flyingSpeed = 0)
+    public static double SpendAll(BoatModel boat, CrewEnergy crew, WindAlong wind, double distance, PowerShape shape, double flyingSpeed = 0, OxygenLag? lag = null)
     {
         double lo = 0.3 * crew.Power.Cp, hi = 3 * crew.Power.Cp;
-        for (int i = 0; i < 48; i++)
+        for (int i = 0; i < 40; i++)
         {
             double mid = (lo + hi) / 2;
-            if (Row(boat, crew, wind, distance, shape, mid, FadeLaw.ToCriticalPower, flyingSpeed, false).EmptyAt is not null)
+            if (Row(boat, crew, wind, distance, shape, mid, FadeLaw.ToCriticalPower, flyingSpeed, false, 1, lag).EmptyAt is not null)
             {
                 hi = mid;
             }
@@ -149,6 +169,7 @@ public static class PlanPrice
 
     /// <summary>Rows a shape at a base power.</summary>
     public static PaceRun Row(
-        BoatModel boat, CrewEnergy crew, WindAlong wind, double distance, PowerShape shape, double power, FadeLaw fade, double flyingSpeed, bool samples, double coarse = 1) =>
-        RaceRun.Row(boat, crew, wind, distance, (x, _) => power * shape.At(x), fade, flyingSpeed, samples, coarse);
+        BoatModel boat, CrewEnergy crew, WindAlong wind, double distance, PowerShape shape, double power, FadeLaw fade, double flyingSpeed, bool samples, double coarse = 1,
+        OxygenLag? lag = null) =>
+        RaceRun.Row(boat, crew, wind, distance, (x, _) => power * shape.At(x), fade, flyingSpeed, samples, coarse, lag);
 }

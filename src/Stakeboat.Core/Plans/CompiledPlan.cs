@@ -78,7 +78,17 @@ public readonly record struct PlanSample(
 /// <param name="StartLength">Distance constant x0 of the standing start, v³ = V³(1 - exp(-x/x0)); zero for a rolling one.</param>
 /// <param name="SpeedFactor">Speed in these conditions over speed in those for which the pace was written.</param>
 public sealed record PlanAssumptions(
-    string? Boat, Pace BasePace, StrokeRate BaseRate, double LiftPercent, bool LiftGiven, Distance StartLength, double SpeedFactor, string Conditions);
+    string? Boat, Pace BasePace, StrokeRate BaseRate, double LiftPercent, bool LiftGiven, Distance StartLength, double SpeedFactor, string Conditions)
+{
+    /// <summary>True where the lift comes from the crew's own ladder, with the published slopes as prior.</summary>
+    public bool LiftFromLadder { get; init; }
+
+    /// <summary>True where the base pace was carried from the crew's reference pace into these conditions.</summary>
+    public bool BaseFromReference { get; init; }
+
+    /// <summary>Speed along a bending course over its mean; empty for a straight one.</summary>
+    public IReadOnlyList<SpeedFrom> Along { get; init; } = [];
+}
 
 /// <summary>One consistent plan in metres, strokes and seconds.</summary>
 /// <param name="Variant">A, B, C.</param>

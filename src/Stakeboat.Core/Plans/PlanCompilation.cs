@@ -4,19 +4,23 @@ using static Stakeboat.Core.Plans.PlanCompiler;
 namespace Stakeboat.Core.Plans;
 
 /// <summary>One compiling of one plan.</summary>
-internal sealed class PlanCompilation(PlanVariant plan, PlanConditions conditions, List<PlanIssue> issues)
+internal sealed class PlanCompilation(PlanVariant plan, PlanConditions conditions, List<PlanIssue> issues, IReadOnlyDictionary<int, double>? fired = null)
 {
+    private static readonly Dictionary<int, double> NoneFired = [];
+
     private readonly PlanHead _head = plan.Head;
     private double _finish;
     private double _baseRate;
     private double _lift;
     private double _startLength;
+    private IReadOnlyList<SpeedFrom> _along = [];
 
     private bool Failed => issues.Any(i => i.Severity == PlanSeverity.Error);
 
     public PlanResult Compile()
     {
         CheckHead();
+        CheckFacts();
         var names = CheckMarks();
         CheckRivals();
         if (Failed)
@@ -24,7 +28,7 @@ internal sealed class PlanCompilation(PlanVariant plan, PlanConditions condition
             return new PlanResult(null, issues);
         }
 
-        double pace = _head.BaseSecPer500 ?? SolveForGoal();
+        double pace = PaceWritten();
         if (Failed)
         {
             return new PlanResult(null, issues);
@@ -46,12 +50,25 @@ internal sealed class PlanCompilation(PlanVariant plan, PlanConditions condition
         var marks = names.Select(n => n.Metres).ToArray();
         var assumptions = new PlanAssumptions(
             _head.Boat?.Code, Pace.FromSecondsPer500(pace / conditions.SpeedFactor), StrokeRate.FromPerMinute(_baseRate), _lift, _head.LiftPercent is not null,
-            Distance.FromMetres(_startLength), conditions.SpeedFactor, ReferenceEquals(conditions, PlanConditions.AsWritten) ? Written() : conditions.Name);
+            Distance.FromMetres(_startLength), conditions.SpeedFactor, ReferenceEquals(conditions, PlanConditions.AsWritten) ? Written() : conditions.Name)
+        {
+            LiftFromLadder = _head.LiftPercent is null && _head.Own.Ladder.Count > 0, BaseFromReference = FromReference, Along = _along,
+        };
         var compiled = new CompiledPlan(
             plan.Name, plan.When, _head.Title, _head.Crew, _head.Course, _head.Date, _head.Rivals, Distance.FromMetres(_finish), trial.Run.Here,
             trial.Segments, Placed(trial), [], [.. names.Select(n => n.Name)], trial.Run.Samples, assumptions);
         compiled = compiled with { Marks = [.. marks.Select(m => compiled.At(Distance.FromMetres(m)))] };
         return new PlanResult(compiled, Sorted());
+    }
+
+    private bool FromReference => _head.BaseSecPer500 is null && _head.GoalSeconds is null && _head.Own.Reference is not null;
+
+    /// <summary>Base pace, s per 500 m: as written, from the goal, or from the crew's reference pace carried into these conditions.</summary>
+    private double PaceWritten()
+    {
+        double guess = PlanPricing.BaseSpeed(_head);
+        _along = conditions.Along ?? PlanWinds.Speeds(_head, guess);
+        return _head.BaseSecPer500 ?? (FromReference ? 500 / guess : SolveForGoal());
     }
 
     /// <summary>The head's own conditions in a few words.</summary>
@@ -98,9 +115,9 @@ internal sealed class PlanCompilation(PlanVariant plan, PlanConditions condition
             Error(0, "no-distance", $"How long is the race? Write 'distance 2000 m'.");
         }
 
-        if (_head.BaseSecPer500 is null && _head.GoalSeconds is null && !_head.Lines.ContainsKey("pace") && !_head.Lines.ContainsKey("time"))
+        if (_head.BaseSecPer500 is null && _head.GoalSeconds is null && !_head.Lines.ContainsKey("pace") && !_head.Lines.ContainsKey("time") && !_head.Lines.ContainsKey("reference"))
         {
-            Error(0, "no-pace", $"How fast is the plan? Write 'pace 1:36' for 500 m at the base rate, or 'time 6:24' for the whole race.");
+            Error(0, "no-pace", $"How fast is the plan? Write 'pace 1:36' for 500 m at the base rate, 'time 6:24' for the whole race, or 'reference 1:34' for the crew's own pace in calm water.");
         }
 
         if (_head.BaseRate is null && !_head.Lines.ContainsKey("rate"))
@@ -114,8 +131,40 @@ internal sealed class PlanCompilation(PlanVariant plan, PlanConditions condition
         }
 
         _baseRate = _head.BaseRate ?? 0;
-        _lift = _head.LiftPercent ?? DefaultLiftPercent;
+        _lift = _head.LiftPercent ?? (_baseRate > 0 && _head.Own.RateLadder(_baseRate) is { } own ? 100 * (Math.Exp(own.Slope.Mean / PlanCrewFacts.SpeedExponent) - 1) : DefaultLiftPercent);
         _startLength = _head.RollingStart ? 0 : StartLength(_head.Boat).Metres;
+    }
+
+    /// <summary>The crew's facts and the wind's bearing: what cannot be used is said with its reason.</summary>
+    private void CheckFacts()
+    {
+        foreach (var (key, sentence) in _head.Own.Wrong())
+        {
+            Error(_head.Lines.GetValueOrDefault(key), "bad-" + key, $"{sentence}");
+        }
+
+        if (_head.Wind is { FromDegrees: not null } wind && _head.Headings.Count == 0)
+        {
+            Error(wind.Line, "wind-without-heading", $"A wind from {wind.FromDegrees:0} degrees says nothing until the course's bearing is known: write 'heading 240', from start to finish.");
+        }
+
+        if (_head.Wind is { AngleDegrees: not null, SpeedMps: > 0 } along && _head.Headings.Count > 1)
+        {
+            Error(along.Line, "wind-on-a-bend", $"This course bends, so its wind is not '{(along.AngleDegrees < 90 ? "head" : along.AngleDegrees > 90 ? "tail" : "cross")}' all the way: write where it blows from, such as 'wind from 240 at {along.SpeedMps:0.#} m/s'.");
+        }
+
+        if (_head.Metres is { } metres && _head.Headings.Count > 1)
+        {
+            int line = _head.Lines.GetValueOrDefault("heading");
+            if (_head.Headings.LastOrDefault(h => h.ToMetres is not null).ToMetres is { } far && far > metres && _head.Headings[^1].ToMetres is null)
+            {
+                Error(line, "bend-off-course", $"The course's last part begins at {far:0} m, but the race is over at {metres:0} m.");
+            }
+            else if (_head.Headings[^1].ToMetres is { } end && end < metres - 0.5)
+            {
+                Error(line, "bend-stops-short", $"The course's bearings end at {end:0} m of {metres:0} m: write the last one without 'to'.");
+            }
+        }
     }
 
     private List<(string Name, double Metres)> CheckMarks()
@@ -208,7 +257,7 @@ internal sealed class PlanCompilation(PlanVariant plan, PlanConditions condition
         for (int pass = 0; pass < 12; pass++)
         {
             int issuesBefore = issues.Count;
-            last = new PlanPass(plan, _finish, _baseRate, _lift, _startLength, totalStrokes, speed, conditions.SpeedFactor, issues).Run();
+            last = new PlanPass(plan, _finish, _baseRate, _lift, _startLength, totalStrokes, speed, conditions.SpeedFactor, _along, fired ?? NoneFired, issues).Run();
             bool settled = last is null || Math.Abs(last.Run.N - totalStrokes) < 1e-4;
             totalStrokes = last?.Run.N ?? totalStrokes;
             if (settled || pass == 11)
@@ -231,7 +280,7 @@ internal sealed class PlanCompilation(PlanVariant plan, PlanConditions condition
     private List<PlannedCue> Placed(Trial trial)
     {
         var result = new List<PlannedCue>();
-        foreach (var p in trial.Cues)
+        foreach (var p in trial.Cues.Where(c => c.ReplacedBy is null))
         {
             var kind = p.IsBurst ? CueKind.Burst : p.RateTarget is not null ? CueKind.RateChange : CueKind.Words;
             PlanPoint? callAt = p.From;
@@ -248,7 +297,7 @@ internal sealed class PlanCompilation(PlanVariant plan, PlanConditions condition
                 p.Line.Purpose, p.Line.Words, p.Line.Instead));
         }
 
-        foreach (var cue in plan.Cues.Where(c => c.Trigger is not (PlaceTrigger or EveryTrigger)))
+        foreach (var cue in plan.Cues.Where(c => c.Trigger is not (PlaceTrigger or EveryTrigger) && fired?.ContainsKey(c.Line) != true))
         {
             bool burst = cue.Strokes is not null || cue.Seconds is not null || cue.Metres is not null;
             var kind = burst ? CueKind.Burst : cue.Rate is not null || cue.RateBy is not null ? CueKind.RateChange : CueKind.Words;

@@ -7,7 +7,8 @@ namespace Stakeboat.Core.Plans;
 /// <summary>Conditions other than those for which a plan's pace was written.</summary>
 /// <param name="Name">In a word or two ("head 3 m/s"), for the head of a column.</param>
 /// <param name="SpeedFactor">Speed in them over speed in the plan's own.</param>
-public sealed record PlanConditions(string Name, double SpeedFactor)
+/// <param name="Along">Speed along the course over its mean; null: as the plan's own wind and bends have it.</param>
+public sealed record PlanConditions(string Name, double SpeedFactor, IReadOnlyList<SpeedFrom>? Along = null)
 {
     public static PlanConditions AsWritten { get; } = new("as written", 1);
 }
@@ -29,7 +30,8 @@ public static class PlanCompiler
 
     /// <summary>Compiles one of a text's plans.</summary>
     /// <param name="variant">A, B or C; null for the first.</param>
-    public static PlanResult Compile(PlanSheet sheet, string? variant = null, PlanConditions? conditions = null)
+    /// <param name="fired">Lines of cues that a rival or the moment sets off, with the metres at which they are supposed to have been; null for none.</param>
+    public static PlanResult Compile(PlanSheet sheet, string? variant = null, PlanConditions? conditions = null, IReadOnlyDictionary<int, double>? fired = null)
     {
         ArgumentNullException.ThrowIfNull(sheet);
         var issues = new List<PlanIssue>(sheet.Issues);
@@ -45,7 +47,7 @@ public static class PlanCompiler
             return new PlanResult(null, issues);
         }
 
-        return new PlanCompilation(chosen, conditions ?? PlanConditions.AsWritten, issues).Compile();
+        return new PlanCompilation(chosen, conditions ?? PlanConditions.AsWritten, issues, fired).Compile();
     }
 
     /// <summary>Reads and compiles the first plan of a text.</summary>

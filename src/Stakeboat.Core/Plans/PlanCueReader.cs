@@ -129,7 +129,13 @@ internal static class PlanCueReader
         string? crew = null;
         if (!c.TakeIf("their"))
         {
-            string name = c.TakeRest(false, ":", "ten", "twenty", "five", "move", "burst", "push").Trim();
+            var said = new List<string>();
+            while (!c.AtEnd && c.Here.Text != ":" && PlanCursor.Number(c.Here) is null && c.Here.Low is not ("move" or "burst" or "push"))
+            {
+                said.Add(c.Take().Text);
+            }
+
+            string name = string.Join(' ', said);
             crew = name.EndsWith("'s", StringComparison.Ordinal) ? name[..^2] : name.EndsWith('\'') ? name[..^1] : name.Length > 0 ? name : null;
         }
 
@@ -249,7 +255,7 @@ internal static class PlanCueReader
                     return ReadNumber(c, s, issues);
                 }
 
-                s.Purpose = c.TakeRest(true, "in", "over", "at", "up", "down");
+                s.Purpose = c.TakePhrase("instead");
                 return s.Purpose.Length > 0 || Wrong(c, issues, "purpose-missing", "'for' needs what it is for: 'ten for legs'.");
             case "instead":
                 c.Take();
@@ -263,7 +269,7 @@ internal static class PlanCueReader
         }
 
         // Anything else is words to be said: "sit up, breathe".
-        s.Words = (s.Words is null ? "" : s.Words + ", ") + c.TakeRest(true, "in", "over", "at", "up", "down", "for", "instead");
+        s.Words = (s.Words is null ? "" : s.Words + ", ") + c.TakePhrase("for", "instead");
         return true;
     }
 

@@ -21,7 +21,8 @@ internal sealed class PlanHeadDraft
                 Title = a.Title ?? b.Title, Crew = a.Crew ?? b.Crew, Course = a.Course ?? b.Course, Date = a.Date ?? b.Date, Boat = a.Boat ?? b.Boat,
                 Metres = a.Metres ?? b.Metres, BaseSecPer500 = a.BaseSecPer500 ?? b.BaseSecPer500, GoalSeconds = a.GoalSeconds ?? b.GoalSeconds,
                 BaseRate = a.BaseRate ?? b.BaseRate, LiftPercent = a.LiftPercent ?? b.LiftPercent, Wind = a.Wind ?? b.Wind,
-                WaterCelsius = a.WaterCelsius ?? b.WaterCelsius, AirCelsius = a.AirCelsius ?? b.AirCelsius, HeadingDegrees = a.HeadingDegrees ?? b.HeadingDegrees,
+                WaterCelsius = a.WaterCelsius ?? b.WaterCelsius, AirCelsius = a.AirCelsius ?? b.AirCelsius, Headings = a.Headings.Count > 0 ? a.Headings : b.Headings,
+                FetchMetres = a.FetchMetres ?? b.FetchMetres, Own = a.Own.Over(b.Own),
                 StreamMps = a.StreamMps ?? b.StreamMps, DepthMetres = a.DepthMetres ?? b.DepthMetres,
                 RollingStart = a.RollingStart || b.RollingStart, Rivals = a.Rivals.Count > 0 ? a.Rivals : b.Rivals, Marks = [.. b.Marks, .. a.Marks],
             },
@@ -48,7 +49,7 @@ internal static class PlanHeadReader
     public static readonly string[] Keys =
     [
         "race", "crew", "course", "date", "boat", "distance", "pace", "time", "rate", "lift", "wind", "water", "air", "heading", "stream", "depth", "go",
-        "rivals", "mark", "note",
+        "rivals", "mark", "note", "fetch", "energy", "efforts", "pieces", "ladder", "airshare", "reference",
     ];
 
     public static bool IsKey(string word) => Array.IndexOf(Keys, word) >= 0;
@@ -149,11 +150,15 @@ internal static class PlanHeadReader
             case "air":
                 (head, wrong) = Degrees(c, head, false);
                 break;
-            case "heading":
-                var heading = c.TakeNumber();
-                wrong = heading is null or < 0 or > 360 ? "A heading is degrees from true north, from start to finish, such as 240." : null;
-                head = head with { HeadingDegrees = heading };
-                c.TakeAny("degrees", "deg");
+            case "heading" or "energy" or "efforts" or "pieces" or "ladder" or "airshare" or "reference":
+                (head, wrong) = PlanCrewReader.Read(k, c, head);
+                break;
+            case "fetch":
+                var fetch = c.TakeNumber();
+                double fetchScale = c.Here.Low switch { "m" or "metres" or "meters" => 1, "km" => 1000, _ => 0 };
+                wrong = fetch is null || fetch * fetchScale is < 10 or > 100_000 ? "A fetch is the open water to windward, such as 'fetch 1500 m' or 'fetch 2 km'." : null;
+                head = head with { FetchMetres = wrong is null ? fetch * fetchScale : null };
+                c.Take();
                 break;
             case "stream":
                 (head, wrong) = Stream(c, head);
@@ -249,7 +254,7 @@ internal static class PlanHeadReader
         return n is null or < 0 or > 4 || !c.TakeIf("m/s") ? (head, Say) : (head with { StreamMps = with ? n : -n }, null);
     }
 
-    private static (PlanHead Head, string? Wrong) Wind(PlanCursor c, PlanHead head)
+    internal static (PlanHead Head, string? Wrong) Wind(PlanCursor c, PlanHead head)
     {
         const string Say = "A wind is where it comes from and its speed: 'wind head 3 m/s', 'wind tail 2 m/s', 'wind cross 4 m/s', or 'wind from 240 at 4 m/s'.";
         if (c.TakeAny("calm", "none", "still"))

@@ -5,7 +5,8 @@ namespace Stakeboat.Core.Plans;
 
 /// <summary>One run through a plan's segments with every length checked against the others.</summary>
 internal sealed class PlanPass(
-    PlanVariant plan, double finish, double baseRate, double lift, double startLength, double totalStrokes, double speed, double speedFactor, List<PlanIssue> issues)
+    PlanVariant plan, double finish, double baseRate, double lift, double startLength, double totalStrokes, double speed, double speedFactor,
+    IReadOnlyList<SpeedFrom> along, IReadOnlyDictionary<int, double> fired, List<PlanIssue> issues)
 {
     private bool _failed;
 
@@ -17,7 +18,7 @@ internal sealed class PlanPass(
             return null;
         }
 
-        var run = new PlanRun(speed, baseRate, lift, startLength, finish, cues);
+        var run = new PlanRun(speed, baseRate, lift, startLength, finish, cues, along);
         var segments = new List<PlannedSegment>();
         for (int i = 0; i < plan.Segments.Count && !_failed; i++)
         {
@@ -38,6 +39,7 @@ internal sealed class PlanPass(
 
         run.Finish(segments.Count > 0 ? segments[^1].EffortPercent ?? 0 : 0);
         CheckCues(cues, run);
+        CheckInstead(cues);
         return _failed ? null : new Trial(run, segments, cues);
     }
 
@@ -376,6 +378,9 @@ internal sealed class PlanPass(
                     CheckInside(cue, goal);
                     result.Add(new PendingCue(cue, goal));
                     break;
+                case not PlaceTrigger and not EveryTrigger when fired.TryGetValue(cue.Line, out double supposed):
+                    result.Add(new PendingCue(cue, new PlanGoal(PlanMeasure.Metres, supposed)));
+                    break;
                 case EveryTrigger e:
                     double end = e.InStrokes ? totalStrokes : finish;
                     if (end / e.Step > 200)
@@ -420,6 +425,13 @@ internal sealed class PlanPass(
                 continue;
             }
 
+            if (cue.ReplacedBy is { } answer)
+            {
+                issues.Add(new PlanIssue(cue.Line.Line, 1, PlanSeverity.Remark, "replaced", Inv(
+                    $"Not rowed at {cue.From.Value.Distance.Metres:0} m: the burst of line {answer.Line.Line} takes its place.")));
+                continue;
+            }
+
             if (cue.Overlaps is { } other)
             {
                 string by = cue.OverlapStrokes > 0 ? Inv($"{cue.OverlapStrokes:0.#} strokes ") : "";
@@ -454,6 +466,24 @@ internal sealed class PlanPass(
             }
 
             CheckCueLengths(cue);
+        }
+    }
+
+    /// <summary>"Instead" with nothing to stand in for is worth a remark.</summary>
+    private void CheckInstead(List<PendingCue> cues)
+    {
+        foreach (var cue in plan.Cues.Where(c => c.Instead))
+        {
+            bool placed = cues.Any(p => p.Line == cue);
+            bool burst = cue.Strokes is not null || cue.Seconds is not null || cue.Metres is not null;
+            if (!burst)
+            {
+                issues.Add(new PlanIssue(cue.Line, 1, PlanSeverity.Remark, "instead-of-what", "'instead' takes the place of the next planned burst, but this cue is none: write how many strokes."));
+            }
+            else if (placed ? cues.All(p => p.ReplacedBy?.Line != cue) : !cues.Any(p => p.IsBurst))
+            {
+                issues.Add(new PlanIssue(cue.Line, 1, PlanSeverity.Remark, "nothing-to-replace", "'instead' takes the place of the next planned burst, but none is planned after it."));
+            }
         }
     }
 

@@ -18,7 +18,12 @@ internal static class PlanPlaceReader
             return true;
         }
 
-        c.TakeAny("gone", "down");
+        if (!c.TakeIf("gone") && PlanCursor.Number(c.Ahead(1)) is null)
+        {
+            // "500 m down" is 500 m gone; "500 m down 2" lowers the rate.
+            c.TakeIf("down");
+        }
+
         return false;
     }
 

@@ -28,6 +28,9 @@ internal sealed class PendingCue(CueLine line, PlanGoal at)
 
     public PendingCue? Overlaps { get; set; }
 
+    /// <summary>The burst that is rowed in this one's place.</summary>
+    public PendingCue? ReplacedBy { get; set; }
+
     public double OverlapStrokes { get; set; }
 
     public bool IsBurst => Line.Strokes is not null || Line.Seconds is not null || Line.Metres is not null;
@@ -38,14 +41,17 @@ internal sealed class PendingCue(CueLine line, PlanGoal at)
 /// v = V (1 - exp(-x/x0))^(1/3) with V the steady speed for the rate and effort of the moment: the exact start at constant power
 /// against a drag that goes with v² (energy: m v dv/dx = P/v - k v², x0 = m/3k); a change of rate changes V at once.
 /// </summary>
-internal sealed class PlanRun(double baseSpeed, double baseRate, double liftPercent, double startLength, double finish, IReadOnlyList<PendingCue> cues)
+/// <param name="along">Speed along the course over its mean at one effort: wind on a bending course; empty for none.</param>
+internal sealed class PlanRun(
+    double baseSpeed, double baseRate, double liftPercent, double startLength, double finish, IReadOnlyList<PendingCue> cues, IReadOnlyList<SpeedFrom> along)
 {
     private const double Step = 0.05;
     private const double Tiny = 1e-9;
 
     private readonly List<PlanSample> _samples = [];
-    private readonly List<PendingCue> _waiting = [.. cues.OrderBy(c => c.At.Measure).ThenBy(c => c.At.Value)];
+    private readonly List<PendingCue> _waiting = [.. cues.OrderBy(c => c.At.Measure).ThenBy(c => c.At.Value).ThenBy(c => c.Line.Instead ? 0 : 1)];
     private PendingCue? _burst;
+    private PendingCue? _instead;
     private double _lastingRate = double.NaN;
     private PendingCue? _lasting;
     private double _nextSample;
@@ -92,6 +98,11 @@ internal sealed class PlanRun(double baseSpeed, double baseRate, double liftPerc
             double dt = Step;
             dt = Math.Min(dt, TimeTo(goal, v, rate));
             dt = Math.Min(dt, (finish - X) / v);
+            foreach (var part in along)
+            {
+                dt = Math.Min(dt, TimeTo(new PlanGoal(PlanMeasure.Metres, part.From), v, rate));
+            }
+
             foreach (var cue in _waiting)
             {
                 dt = Math.Min(dt, TimeTo(cue.At, v, rate));
@@ -132,14 +143,28 @@ internal sealed class PlanRun(double baseSpeed, double baseRate, double liftPerc
         reference * (1 + liftPercent / 100 * (rate - referenceRate)) * Math.Pow(1 + effortPercent / 100, 1 / 2.85);
 
     private double Speed(double x, double steady) =>
-        startLength <= 0 ? steady : steady * Math.Cbrt(Math.Max(1 - Math.Exp(-x / startLength), 1e-12));
+        Along(x) * (startLength <= 0 ? steady : steady * Math.Cbrt(Math.Max(1 - Math.Exp(-x / startLength), 1e-12)));
+
+    private double Along(double x)
+    {
+        double factor = 1;
+        foreach (var part in along)
+        {
+            if (part.From <= x + 1e-6)
+            {
+                factor = part.Factor;
+            }
+        }
+
+        return factor;
+    }
 
     private void Advance(double dt, double steady, double rate)
     {
         if (X <= 0 && startLength > 0)
         {
             // Out of the singular start: v ~ V (x/x0)^(1/3), so x = ((2/3) V t)^(3/2) x0^(-1/2).
-            X = Math.Pow(2.0 / 3 * steady * dt, 1.5) / Math.Sqrt(startLength);
+            X = Math.Pow(2.0 / 3 * steady * Along(0) * dt, 1.5) / Math.Sqrt(startLength);
         }
         else
         {
@@ -191,6 +216,19 @@ internal sealed class PlanRun(double baseSpeed, double baseRate, double liftPerc
 
             _waiting.RemoveAt(i--);
             cue.From = Here;
+            if (cue.IsBurst && !cue.Line.Instead && _instead is { } answer)
+            {
+                cue.ReplacedBy = answer;
+                cue.To = Here;
+                _instead = null;
+                continue;
+            }
+
+            if (cue.IsBurst && cue.Line.Instead)
+            {
+                TakeThePlace(cue);
+            }
+
             cue.RateBefore = Rate;
             double? target = cue.Line.Rate ?? (cue.Line.RateBy is { } by ? Rate + by : null);
             cue.RateTarget = target;
@@ -222,6 +260,21 @@ internal sealed class PlanRun(double baseSpeed, double baseRate, double liftPerc
             {
                 cue.To = null;
             }
+        }
+    }
+
+    /// <summary>"Instead": a burst that is being rowed ends here; where none is, the next one is left out.</summary>
+    private void TakeThePlace(PendingCue cue)
+    {
+        if (_burst is { } running && !running.Line.Instead)
+        {
+            running.To = Here;
+            running.ReplacedBy = cue;
+            _burst = null;
+        }
+        else
+        {
+            _instead = cue;
         }
     }
 

@@ -184,7 +184,7 @@ internal static class PlanSegmentReader
             return true;
         }
 
-        if (PlanPlaceReader.Take(c, "at", "to", "for", "pace", "up", "over") is not { } place)
+        if (PlanPlaceReader.Take(c, "at", "to", "for", "pace", "up", "down", "over", "last") is not { } place)
         {
             return Wrong(c, issues, "place-missing", "'to' needs a place or a rate: 'to 1000 m', 'to the finish', 'to 36'.");
         }

@@ -137,7 +137,14 @@ public sealed record PlanHead
 
     public double? AirCelsius { get; init; }
 
-    public double? HeadingDegrees { get; init; }
+    /// <summary>Bearings of the course's parts from start to finish; one for a straight course, none where not written.</summary>
+    public IReadOnlyList<HeadingPart> Headings { get; init; } = [];
+
+    /// <summary>Open water over which the wind has blown, m, for the height of its waves.</summary>
+    public double? FetchMetres { get; init; }
+
+    /// <summary>What the plan says of the crew itself.</summary>
+    public PlanCrewFacts Own { get; init; } = PlanCrewFacts.None;
 
     /// <summary>Water moving along the course, m/s; positive with the crew.</summary>
     public double? StreamMps { get; init; }

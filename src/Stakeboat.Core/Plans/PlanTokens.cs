@@ -102,13 +102,14 @@ internal sealed class PlanCursor(IReadOnlyList<PlanToken> tokens, int line, int 
         int colon = token.Text.IndexOf(':', StringComparison.Ordinal);
         if (colon <= 0
             || !int.TryParse(token.Text.AsSpan(0, colon), NumberStyles.None, CultureInfo.InvariantCulture, out int minutes)
-            || !double.TryParse(token.Text.AsSpan(colon + 1), NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out double seconds)
+            || !decimal.TryParse(token.Text.AsSpan(colon + 1), NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out decimal seconds)
             || seconds >= 60)
         {
             return null;
         }
 
-        return minutes * 60.0 + seconds;
+        // In decimals, so that 1:33.758 is the same number as 93.758.
+        return (double)(minutes * 60m + seconds);
     }
 
     /// <summary>A part of a slide: "3/4", "1/2", "full"; null where the word is none.</summary>
@@ -157,6 +158,27 @@ internal sealed class PlanCursor(IReadOnlyList<PlanToken> tokens, int line, int 
         }
 
         return string.Join(' ', parts).Replace(" ,", ",", StringComparison.Ordinal);
+    }
+
+    /// <summary>
+    /// A phrase up to a comma, a quotation, one of the words given, or a change such as "at 38", "up 2", "in 2", "over 3": the small words
+    /// alone belong to the phrase ("sit up", "hips over").
+    /// </summary>
+    public string TakePhrase(params ReadOnlySpan<string> stopWords)
+    {
+        var parts = new List<string>();
+        while (!AtEnd && !Here.Quoted && Here.Text != ",")
+        {
+            bool change = Here.Low is "in" or "over" or "at" or "up" or "down" or "to" && Number(Ahead(1)) is not null;
+            if (change || stopWords.Contains(Here.Low))
+            {
+                break;
+            }
+
+            parts.Add(Take().Text);
+        }
+
+        return string.Join(' ', parts);
     }
 
     /// <summary>Splits a line into words; a comma and a colon that is not inside a time are words of their own.</summary>
@@ -234,7 +256,7 @@ internal sealed class PlanCursor(IReadOnlyList<PlanToken> tokens, int line, int 
         }
 
         string tail = word[digits..].ToLowerInvariant();
-        if (digits > 0 && char.IsAsciiDigit(word[digits - 1]) && tail is "m" or "s" or "%" or "km" or "c" or "m/s" or "spm" or "kn")
+        if (digits > 0 && char.IsAsciiDigit(word[digits - 1]) && tail is "m" or "s" or "%" or "km" or "c" or "f" or "m/s" or "km/h" or "mph" or "spm" or "kn" or "w" or "kj" or "min")
         {
             into.Add(new PlanToken(word[..digits], column, false));
             into.Add(new PlanToken(word[digits..], column + digits, false));

@@ -12,7 +12,7 @@ public sealed class BrokenPlanTests
     {
         // The head.
         { "pace 1:30\nrate 36\nbase", 0, "no-distance", "How long is the race? Write 'distance 2000 m'." },
-        { "distance 2000 m\nrate 36\nbase", 0, "no-pace", "How fast is the plan? Write 'pace 1:36' for 500 m at the base rate, or 'time 6:24' for the whole race." },
+        { "distance 2000 m\nrate 36\nbase", 0, "no-pace", "How fast is the plan? Write 'pace 1:36' for 500 m at the base rate, 'time 6:24' for the whole race, or 'reference 1:34' for the crew's own pace in calm water." },
         { "distance 2000 m\npace 1:30\nbase", 0, "no-rate", "Which rate is the base? Write 'rate 36'." },
         { "distance 2000 m\npace 1:30\nrate 36", 0, "no-segments", "This plan has no segments. Write at least 'base to the finish'." },
         { "distance 2000\nbase", 1, "bad-distance", "A distance is a number with its unit, such as 2000 m or 5 km." },
@@ -29,6 +29,24 @@ public sealed class BrokenPlanTests
         { Head + "mark pier 2400 m\nbase", 7, "mark-off-course", "The mark 'pier' stands at 2400 m, but the race is 2000 m long." },
         { "distance 2000 m\npace 1:30\ntime 6:40\nrate 36\ngo rolling\nbase", 3, "goal-and-pace-disagree", "At a base pace of 1:30.0 this plan takes 6:00.0, not 6:40.0. Give either the pace or the time." },
         { "distance 2000 m\ntime 2:00\nrate 36\ngo rolling\nbase", 2, "goal-out-of-reach", "2:00.0 for 2000 m cannot be reached with this plan at any base pace between 1:00 and 5:00." },
+
+        // What the head says of crew and course.
+        { Head + "efforts 480 W 2:00, 400 W 5:00\nbase", 7, "bad-efforts", "No critical power from these efforts: it takes at least three best efforts. Add one, shorter or longer than those here." },
+        { Head + "efforts 480 W 2:00, 470 W 2:30, 460 W 3:00\nbase", 7, "bad-efforts", "No critical power from these efforts: the longest effort must last at least three times the shortest. Add one well under or over." },
+        { Head + "efforts 480 W, 470 W\nbase", 7, "bad-efforts", "Best efforts are watts held for a time, a comma between: 'efforts 520 W 2:00, 455 W 4:00, 415 W 8:00'." },
+        { Head + "pieces 500 m 1:30, 1000 m 3:00, 2000 m 6:00\nbase", 7, "bad-pieces", "No critical speed from these pieces: W' would be negative or larger than was ever measured: these efforts do not belong together. Check for a mistyped time, wind or stream." },
+        { Head + "energy 410 W\nbase", 7, "bad-energy", "An energy is critical power and W' of the mean rower: 'energy 410 W 22 kJ', or with what they are good to: 'energy 410 W ± 8 22 kJ ± 3'." },
+        { Head + "energy 410 W 22 kJ\nefforts 520 W 2:00, 455 W 4:00, 415 W 8:00\nbase", 7, "bad-energy", "The crew's energy is given more than once (energy, efforts, pieces). Keep the one that you trust." },
+        { Head + "ladder 28 1:50\nbase", 7, "bad-ladder", "One rung is no ladder: write at least two, such as 'ladder 28 1:50, 32 1:44'." },
+        { Head + "ladder 28 1:50, 28 1:44\nbase", 7, "bad-ladder", "The ladder has two rungs at 28: keep one." },
+        { Head + "wind from 240 at 4 m/s\nbase", 7, "wind-without-heading", "A wind from 240 degrees says nothing until the course's bearing is known: write 'heading 240', from start to finish." },
+        { Head + "wind head 4 m/s\nheading 195 to 800 m, 230\nbase", 7, "wind-on-a-bend", "This course bends, so its wind is not 'head' all the way: write where it blows from, such as 'wind from 240 at 4 m/s'." },
+        { Head + "heading 195 to 800 m, 230 to 600 m, 210\nbase", 7, "bad-heading", "The course's parts go on from the start to the finish: 600 m does not lie beyond 800 m." },
+        { Head + "heading 195 to 2800 m, 230\nbase", 7, "bend-off-course", "The course's last part begins at 2800 m, but the race is over at 2000 m." },
+        { Head + "heading 195 to 800 m, 230 to 1500 m\nbase", 7, "bend-stops-short", "The course's bearings end at 1500 m of 2000 m: write the last one without 'to'." },
+        { Head + "fetch 5\nbase", 7, "bad-fetch", "A fetch is the open water to windward, such as 'fetch 1500 m' or 'fetch 2 km'." },
+        { Head + "reference fast\nbase", 7, "bad-reference", "The reference is the crew's own pace at base effort in calm, deep, fresh water at 20 C: 'reference 1:33.5' or 'reference 1:33.5 ± 0.6'." },
+        { Head + "airshare 80 %\nbase", 7, "bad-airshare", "The air's share of the resistance in calm is per cent between 0 and 50, such as 'airshare 14 %'." },
 
         // Lengths that contradict each other.
         { Head + "high 30 strokes 300 m at 37\nbase", 7, "strokes-and-metres", "30 strokes is 270 m at this rate, not 300: 300 m are 33 strokes at 37." },

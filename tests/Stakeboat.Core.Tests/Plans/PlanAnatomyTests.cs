@@ -6,8 +6,7 @@ namespace Stakeboat.Core.Tests.Plans;
 /// <summary>The usual anatomies of a race plan (collected from coxing columns and guides; common practice) compile.</summary>
 public sealed class PlanAnatomyTests
 {
-
-    private const string Good = """
+    internal const string Good = """
         race Saturday final
         boat 8+
         distance 2000 m
