@@ -2,130 +2,201 @@ using System.CommandLine;
 using System.Globalization;
 using System.Text.Json;
 using Stakeboat.Core.Boats;
-using Stakeboat.Core.Energetics;
+using Stakeboat.Core.Debrief.CrewsOwn;
 using Stakeboat.Core.Physics;
-using Stakeboat.Core.Units;
+using Stakeboat.Reports;
 
 namespace Stakeboat.Cli;
 
-/// <summary><c>fit FILE</c>: learns from a table typed in: best efforts, best pieces, or out-and-back pairs.</summary>
+/// <summary><c>fit PATH...</c>: learns a crew's own numbers from a table typed in, or from the tracks of its outings.</summary>
 internal static class FitVerb
 {
+    private sealed record Options(
+        Option<string> Boat, Option<bool> Json, Option<double[]> Wind, Option<double[]> From, Option<bool> Bank, Option<double> Water, Option<double> Air, Option<double?> Rate, Option<int[]> Skip);
+
     public static Command Create()
     {
-        var file = new Argument<string>("FILE") { Description = "CSV with a head line: seconds,watts (best efforts) | metres,seconds (best pieces) | speed,headwind,pair,back (out-and-back pieces; optional power)." };
-        var boat = new Option<string>("--boat") { Description = "Class, for out-and-back pieces.", DefaultValueFactory = _ => "8+" };
-        var json = new Option<bool>("--json") { Description = "For machines." };
-        var command = new Command("fit", "Critical power and W', critical speed and D', or the crew's reference speed and air share, with intervals.") { file, boat, json };
+        var paths = new Argument<string[]>("PATH")
+        {
+            Description = "Outings with a track (files or folders), or one CSV table with a head line: seconds,watts (best efforts) | metres,seconds (best pieces in the boat) | speed,headwind,pair,back (out-and-back pieces; optional power) | rate,pace (rate ladder).",
+            Arity = ArgumentArity.OneOrMore,
+        };
+        var o = new Options(
+            new Option<string>("--boat") { Description = "Class, for pieces in the boat.", DefaultValueFactory = _ => "8+" },
+            new Option<bool>("--json") { Description = "For machines." },
+            new Option<double[]>("--wind") { Description = "Wind of the outings at crew height, m/s; one for all or one for each, in order." },
+            new Option<double[]>("--from") { Description = "Bearing it blew from, degrees; as --wind." },
+            new Option<bool>("--bank") { Description = "The wind was measured on the bank: trust it to 0.4 m/s, not 1." },
+            new Option<double>("--water") { Description = "Water, C.", DefaultValueFactory = _ => 20 },
+            new Option<double>("--air") { Description = "Air, C.", DefaultValueFactory = _ => 20 },
+            new Option<double?>("--rate") { Description = "Carry the reference pace to this rate, the base rate of a plan." },
+            new Option<int[]>("--skip") { Description = "Numbers of pieces to leave out: those that were not rowed at an even effort." });
+        var command = new Command("fit", "Critical power and W', critical speed and D', the rate ladder, or the crew's reference speed and air share: with covariance, or refused with the reason.")
+        {
+            paths, o.Boat, o.Json, o.Wind, o.From, o.Bank, o.Water, o.Air, o.Rate, o.Skip,
+        };
         command.SetAction(p =>
         {
-            string path = p.GetValue(file)!;
-            if (!File.Exists(path))
+            string[] given = p.GetValue(paths)!;
+            foreach (string path in given.Where(x => !File.Exists(x) && !Directory.Exists(x)))
             {
                 throw CliException.NotFound(path);
             }
 
-            var rows = File.ReadAllLines(path).Where(l => l.Trim().Length > 0 && !l.StartsWith('#')).Select(l => l.Split(',', StringSplitOptions.TrimEntries)).ToArray();
-            if (rows.Length == 0)
+            var hull = ReferenceHull.Of(BoatClass.Find(p.GetValue(o.Boat)!)
+                ?? throw new CliException(ExitCode.Usage, $"There is no boat class '{p.GetValue(o.Boat)}'. The classes are {string.Join(", ", BoatClass.All.Select(b => b.Code))}."));
+            if (FitTable.TryOpen(given[0]) is { } table)
             {
-                throw new CliException(ExitCode.Data, $"{path}: the table is empty.");
-            }
-
-            string[] head = [.. rows[0].Select(h => h.ToLowerInvariant())];
-            double At(string[] row, string name, double otherwise)
-            {
-                int i = Array.IndexOf(head, name);
-                if (i < 0 || i >= row.Length)
+                if (given.Length > 1)
                 {
-                    return otherwise;
+                    throw new CliException(ExitCode.Usage, $"{given[0]} is a table: give it alone.");
                 }
 
-                return double.TryParse(row[i], NumberStyles.Float, CultureInfo.InvariantCulture, out double v) && double.IsFinite(v)
-                    ? v
-                    : throw new CliException(ExitCode.Data, $"{path}: '{row[i]}' under {name} is no number.");
+                table.Fit(hull, p.GetValue(o.Json), p.InvocationConfiguration.Output);
+                return ExitCode.Done;
             }
 
-            var body = rows[1..];
-            (string Name, Estimate Value)[] found;
-            string? why = null;
-            if (head.Contains("watts"))
-            {
-                var r = EffortFit.Fit([.. body.Select(x => new BestEffort(At(x, "seconds", 0), At(x, "watts", 0)))]);
-                why = r.Refusal is { } q ? Say(q) : null;
-                found = r.Fit is { } f ? [("cp", f.Cp), ("wPrime", f.WPrime)] : [];
-            }
-            else if (head.Contains("metres"))
-            {
-                var r = EffortFit.FitSpeed([.. body.Select(x => new BestPiece(At(x, "metres", 0), At(x, "seconds", 0)))]);
-                why = r.Refusal is { } q ? Say(q) : null;
-                found = r.Fit is { } f ? [("cv", f.Cv), ("dPrime", f.DPrime)] : [];
-            }
-            else if (head.Contains("speed"))
-            {
-                var hull = ReferenceHull.Of(BoatClass.Find(p.GetValue(boat)!) ?? throw new CliException(ExitCode.Usage, $"There is no boat class '{p.GetValue(boat)}'."));
-                var r = Calibration.Fit(hull, [.. body.Select(x => new CalibrationPiece(
-                    SpeedOverGround.FromMetresPerSecond(At(x, "speed", 0)), At(x, "power", 1), Conditions.WithHeadWind(At(x, "headwind", 0)), (int)At(x, "pair", 0), At(x, "back", 0) > 0.5))]);
-                why = r.Refusal is { } q ? Say(q) : null;
-                found = r.Fit is { } f ? [("referenceSpeed", f.Speed), ("airShare", f.Air)] : [];
-            }
-            else
-            {
-                throw new CliException(ExitCode.Data, $"{path}: the head line names neither watts, metres nor speed.");
-            }
-
-            if (why is not null)
-            {
-                throw new CliException(ExitCode.Data, $"{path}: nothing was fitted. {why}");
-            }
-
-            var output = p.InvocationConfiguration.Output;
-            if (p.GetValue(json))
-            {
-                using var s = new OutputStream(output);
-                using var j = new Utf8JsonWriter(s);
-                j.WriteStartObject();
-                foreach (var (name, v) in found)
-                {
-                    j.WriteStartObject(name);
-                    j.WriteNumber("mean", v.Mean);
-                    j.WriteNumber("sd", v.Sd);
-                    j.WriteNumber("low90", v.Low90);
-                    j.WriteNumber("high90", v.High90);
-                    j.WriteEndObject();
-                }
-
-                j.WriteEndObject();
-            }
-            else
-            {
-                foreach (var (name, v) in found)
-                {
-                    output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{name} {v.Mean:0.####} (90 %: {v.Low90:0.####} to {v.High90:0.####})"));
-                }
-            }
-
+            Outings(p, o, given, hull);
             return ExitCode.Done;
         });
         return command;
     }
 
-    private static string Say(FitRefusal r) => r switch
+    private static void Outings(ParseResult p, Options o, string[] given, ReferenceHull hull)
     {
-        FitRefusal.TooFew => "It takes at least three best efforts.",
-        FitRefusal.TooAlike => "The longest effort must last at least three times the shortest.",
-        FitRefusal.OutsideRange => "The model holds for efforts of about 2 to 15 minutes; one lies outside.",
-        FitRefusal.CriticalPowerImplausible => "Critical power would lie outside 50 to 98 % of the six-minute power: these were not all best efforts.",
-        FitRefusal.StoreImplausible => "W' would be negative or larger than was ever measured: these efforts do not belong together.",
-        _ => "The most power would be below the shortest effort's.",
-    };
+        double[] winds = p.GetValue(o.Wind) ?? [], froms = p.GetValue(o.From) ?? [];
+        if (winds.Length != froms.Length && winds.Any(w => w != 0))
+        {
+            throw new CliException(ExitCode.Usage, "A wind needs where it blew from: give as many --from as --wind.");
+        }
 
-    private static string Say(CalibrationRefusal r) => r switch
+        if (winds.Length > 1 && winds.Length != given.Length)
+        {
+            throw new CliException(ExitCode.Usage, string.Create(CultureInfo.InvariantCulture, $"There are {given.Length} outings and {winds.Length} winds: give one for all, or one for each in order."));
+        }
+
+        if (winds.Any(w => w is < 0 or > 20) || froms.Any(f => f is < 0 or > 360) || p.GetValue(o.Water) is < -2 or > 40)
+        {
+            throw new CliException(ExitCode.Usage, "A wind is 0 to 20 m/s from 0 to 360 degrees; water is -2 to 40 C.");
+        }
+
+        var skip = (p.GetValue(o.Skip) ?? []).ToHashSet();
+        var found = new List<(IReadOnlyList<CrewPiece>, OutingWeather)>();
+        int number = 0;
+        for (int i = 0; i < given.Length; i++)
+        {
+            var input = OutingInput.Read(given[i]);
+            if (input.Outing.Tracks.Count == 0)
+            {
+                throw new CliException(ExitCode.Data, $"{given[i]}: holds no track, so there is no speed to learn from. Bring the watch's or the phone's file.");
+            }
+
+            double? wind = winds.Length == 0 ? null : winds[winds.Length == 1 ? 0 : i];
+            double? from = froms.Length == 0 ? null : froms[froms.Length == 1 ? 0 : i];
+            var pieces = CrewPieces.Of(input.Outing).Where(_ => !skip.Contains(++number)).ToArray();
+            found.Add((pieces, new OutingWeather(wind, from, p.GetValue(o.Bank), p.GetValue(o.Water), p.GetValue(o.Air))));
+        }
+
+        var fit = CrewCalibrations.FitPieces(hull, found);
+        if (p.GetValue(o.Json))
+        {
+            WriteJson(p.InvocationConfiguration.Output, fit, p.GetValue(o.Rate));
+        }
+        else
+        {
+            WriteText(p.InvocationConfiguration.Output, fit, p.GetValue(o.Rate));
+        }
+
+        if (fit.Result.Refusal is { } why && fit.Speed.Fit is null)
+        {
+            throw new CliException(ExitCode.Data, $"{string.Join(", ", given)}: nothing was fitted. {CrewCalibrationText.Say(why)}");
+        }
+    }
+
+    private static void WriteText(TextWriter output, CrewCalibration fit, double? rate)
     {
-        CalibrationRefusal.Nothing => "There are no pieces.",
-        CalibrationRefusal.OneDirection => "It takes a pair out and back over one stretch: one way, stream and speed cannot be told apart.",
-        CalibrationRefusal.EffortsTooFarApart => "The efforts differ by more than a factor of two.",
-        CalibrationRefusal.SpeedOutOfRange => "A speed lies far from what this class of boat rows.",
-        CalibrationRefusal.WindTooStrong => "A piece was rowed in more than 8 m/s of wind.",
-        _ => "The wind never differed enough to see the air's share.",
-    };
+        output.WriteLine("      t       s      m   bearing   rate  speed  head wind  pair");
+        int n = 0;
+        foreach (var f in fit.Pieces)
+        {
+            var q = f.Piece;
+            output.WriteLine(string.Create(CultureInfo.InvariantCulture,
+                $"{++n,2} {q.FromSeconds,6:0} {q.Seconds,5:0} {q.Metres,6:0} {q.BearingDegrees,8:0} {q.Rate,7:0.0} {q.Speed,6:0.00} {f.HeadWind,9:+0.0;-0.0;0.0}  {(f.Pair is { } k ? $"{k + 1} {(f.Back ? "back" : "out")}" : "none"),-7} {q.Outing}"));
+        }
+
+        foreach (string s in CrewCalibrationText.Sentences(fit))
+        {
+            output.WriteLine(s);
+        }
+
+        var lines = CrewCalibrationText.PlanLines(fit, rate);
+        if (lines.Count > 0)
+        {
+            output.WriteLine();
+            output.WriteLine("For the head of a plan:");
+            foreach (string line in lines)
+            {
+                output.WriteLine(line);
+            }
+        }
+    }
+
+    private static void WriteJson(TextWriter output, CrewCalibration fit, double? rate)
+    {
+        using var s = new OutputStream(output);
+        using var j = new Utf8JsonWriter(s, new JsonWriterOptions { Indented = true });
+        j.WriteStartObject();
+        j.WriteString("refusal", fit.Result.Refusal is { } r ? CrewCalibrationText.Say(r) : null);
+        if (fit.Result.Fit is { } f)
+        {
+            FitTable.Estimate(j, "referenceSpeed", f.Speed);
+            FitTable.Estimate(j, "airShare", f.Air);
+            FitTable.Covariance(j, "logCovariance", f.LogCovariance);
+            if (fit.ReferenceRate is { } at)
+            {
+                j.WriteNumber("referenceRate", at);
+            }
+        }
+
+        if (fit.Speed.Fit is { } v)
+        {
+            FitTable.Estimate(j, "cv", v.Cv);
+            FitTable.Estimate(j, "dPrime", v.DPrime);
+            FitTable.Covariance(j, "covariance", [v.VarCv, v.Cov, v.Cov, v.VarD]);
+        }
+
+        j.WriteStartArray("pieces");
+        foreach (var q in fit.Pieces)
+        {
+            j.WriteStartObject();
+            j.WriteString("outing", q.Piece.Outing);
+            j.WriteNumber("t", Math.Round(q.Piece.FromSeconds, 1));
+            j.WriteNumber("seconds", Math.Round(q.Piece.Seconds, 1));
+            j.WriteNumber("speed", Math.Round(q.Piece.Speed, 4));
+            j.WriteNumber("bearing", Math.Round(q.Piece.BearingDegrees, 1));
+            j.WriteNumber("headWind", Math.Round(q.HeadWind, 2));
+            if (q.Piece.Rate is { } spm)
+            {
+                j.WriteNumber("rate", Math.Round(spm, 2));
+            }
+
+            if (q.Pair is { } k)
+            {
+                j.WriteNumber("pair", k + 1);
+                j.WriteBoolean("back", q.Back);
+            }
+
+            j.WriteEndObject();
+        }
+
+        j.WriteEndArray();
+        j.WriteStartArray("planLines");
+        foreach (string line in CrewCalibrationText.PlanLines(fit, rate))
+        {
+            j.WriteStringValue(line);
+        }
+
+        j.WriteEndArray();
+        j.WriteEndObject();
+    }
 }

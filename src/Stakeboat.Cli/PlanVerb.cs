@@ -17,7 +17,9 @@ internal static class PlanVerb
     {
         var file = new Argument<string>("FILE") { Description = "A plan as text; see docs/plans/text.md." };
         var json = new Option<bool>("--json") { Description = "Issues, segments and cues with metres, strokes and seconds." };
-        var command = new Command("check", "Compile the plan to metres, strokes and seconds, and name what contradicts itself.") { file, json };
+        var winds = new Option<string[]>("--wind") { Description = "The same plan in this wind beside it, as in a plan's head; may be given again: --wind 'head 4 m/s' --wind 'tail 4 m/s'." };
+        var text = new Option<bool>("--text") { Description = "Write the plan back as text in the language's own words." };
+        var command = new Command("check", "Compile the plan to metres, strokes and seconds, and name what contradicts itself.") { file, json, winds, text };
         command.SetAction(parsed =>
         {
             var output = parsed.InvocationConfiguration.Output;
@@ -25,9 +27,10 @@ internal static class PlanVerb
             var sheet = PlanText.Parse(Read(path));
             bool good = true;
             var results = sheet.Variants.Select(v => PlanCompiler.Compile(sheet, v.Name)).DefaultIfEmpty(PlanCompiler.Compile(sheet)).ToArray();
+            var beside = Beside(sheet, parsed.GetValue(winds) ?? []);
             if (parsed.GetValue(json))
             {
-                WriteJson(output, results);
+                WriteJson(output, results, beside);
                 return results.All(r => r.Plan is not null) ? ExitCode.Done : ExitCode.Data;
             }
 
@@ -44,10 +47,16 @@ internal static class PlanVerb
                 }
 
                 good &= result.Plan is not null;
-                if (result.Plan is { } plan)
+                if (result.Plan is { } plan && !parsed.GetValue(text))
                 {
                     WriteText(output, plan);
                 }
+            }
+
+            WriteBeside(output, beside);
+            if (good && parsed.GetValue(text))
+            {
+                output.Write(PlanWriter.Write(sheet));
             }
 
             return good ? ExitCode.Done : ExitCode.Data;
@@ -55,35 +64,88 @@ internal static class PlanVerb
         return command;
     }
 
+    private static List<CompiledPlan> Beside(PlanSheet sheet, string[] winds)
+    {
+        var list = new List<CompiledPlan>();
+        foreach (var variant in sheet.Variants)
+        {
+            foreach (string words in winds)
+            {
+                var (wind, wrong) = PlanText.Wind(words);
+                if (wind is null)
+                {
+                    throw new CliException(ExitCode.Usage, $"--wind '{words}': {wrong}");
+                }
+
+                if (wind.FromDegrees is not null && variant.Head.Headings.Count == 0)
+                {
+                    throw new CliException(ExitCode.Usage, $"--wind '{words}' says nothing until the course's bearing is known: write 'heading 240' into the plan, from start to finish.");
+                }
+
+                if (wind.FromDegrees is null && wind.SpeedMps > 0 && variant.Head.Headings.Count > 1)
+                {
+                    throw new CliException(ExitCode.Usage, $"--wind '{words}': this course bends; say where the wind blows from, such as 'from 240 at 4 m/s'.");
+                }
+
+                if (PlanCompiler.Compile(sheet, variant.Name).Plan is not null && PlanCompiler.Compile(sheet, variant.Name, PlanPricing.Other(words, variant, wind)).Plan is { } plan)
+                {
+                    list.Add(plan);
+                }
+            }
+        }
+
+        return list;
+    }
+
+    private static void WriteBeside(TextWriter output, List<CompiledPlan> beside)
+    {
+        if (beside.Count == 0)
+        {
+            return;
+        }
+
+        output.WriteLine();
+        output.WriteLine("In other winds          plan   finish  strokes   base pace   strokes for the last 250 m   quarters");
+        foreach (var p in beside)
+        {
+            double last = p.Finish.Strokes - p.At(p.Distance - Core.Units.Distance.FromMetres(Math.Min(250, p.Distance.Metres))).Strokes;
+            output.WriteLine(string.Create(CultureInfo.InvariantCulture,
+                $"{p.Assumptions.Conditions,-24}{p.Variant,-4}{PlanPaperText.Clock(p.Finish.Time.Seconds),9}{p.Finish.Strokes,9:0}{PlanPaperText.Clock(p.Assumptions.BasePace.SecondsPer500),12}{last,29:0}   {string.Join(" ", p.Quarters().Select(q => PlanPaperText.Clock(q.Seconds)))}"));
+        }
+    }
+
     private static Command Price()
     {
-        var file = new Argument<string>("FILE") { Description = "A plan as text." };
+        var files = new Argument<string[]>("FILE") { Description = "A plan as text; further files are rivals' plans as you suppose them, laid beside it.", Arity = ArgumentArity.OneOrMore };
         var json = new Option<bool>("--json") { Description = "For machines." };
-        var cp = new Option<double?>("--cp") { Description = "Critical power of the mean rower in the boat, W." };
+        var cp = new Option<double?>("--cp") { Description = "Critical power of the mean rower in the boat, W; else what the plan's head says." };
         var store = new Option<double?>("--w") { Description = "W' of the mean rower, kJ." };
-        var variant = new Option<string?>("--plan") { Description = "A, B or C; the first where not said." };
-        var command = new Command("price", "What the plan costs in seconds, what is left along the way, and the odds of running out.") { file, json, cp, store, variant };
+        var variant = new Option<string?>("--plan") { Description = "A, B or C of the first file; the first where not said." };
+        var answer = new Option<double?>("--answer-at") { Description = "Metres at which a rival is supposed to move, for the price of answers; half way where not said." };
+        var command = new Command("price", "What the plan costs in seconds, what is left along the way, and the odds of running out.") { files, json, cp, store, variant, answer };
         command.SetAction(parsed =>
         {
             var output = parsed.InvocationConfiguration.Output;
-            string path = parsed.GetValue(file)!;
-            var sheet = PlanText.Parse(Read(path));
-            var plan = Compile(path, sheet, parsed.GetValue(variant));
+            string[] paths = parsed.GetValue(files)!;
+            var sheet = PlanText.Parse(Read(paths[0]));
+            var plan = Compile(paths[0], sheet, parsed.GetValue(variant));
             double? watts = parsed.GetValue(cp), kilojoules = parsed.GetValue(store);
-            if (watts is null != kilojoules is null || watts is <= 0 || kilojoules is <= 0)
+            if (watts is null != kilojoules is null || watts is <= 0 or > 1500 || kilojoules is <= 0 or > 60)
             {
-                throw new CliException(ExitCode.Usage, "Give both --cp (W) and --w (kJ) of the mean rower, both above zero, or neither.");
+                throw new CliException(ExitCode.Usage, "Give both --cp (W, up to 1500) and --w (kJ, up to 60) of the mean rower, or neither.");
             }
 
             CrewEnergy? crew = watts is { } w ? new CrewEnergy(new CriticalPower(w, kilojoules!.Value * 1000), 2.2 * w) : null;
             var priced = PlanPricing.Price(sheet.Find(parsed.GetValue(variant))!, plan, crew);
+            var answers = PlanAnswers.Of(sheet, priced, parsed.GetValue(answer));
+            var rivals = paths.Skip(1).Select(p => (Path.GetFileNameWithoutExtension(p), Compile(p, PlanText.Parse(Read(p)), null))).ToArray();
             if (parsed.GetValue(json))
             {
-                WritePriceJson(output, priced);
+                PlanPriceOutput.Json(output, priced, answers, rivals);
             }
             else
             {
-                WritePrice(output, priced);
+                PlanPriceOutput.Text(output, priced, answers, rivals);
             }
 
             return ExitCode.Done;
@@ -94,7 +156,7 @@ internal static class PlanVerb
     private static Command Card()
     {
         var file = new Argument<string>("FILE") { Description = "A plan as text." };
-        var to = new Option<string>("-o") { Description = "The PDF to write.", Required = true };
+        var to = new Option<string>("-o") { Description = "The file to write: .pdf, or .html for a page to print.", Required = true };
         var sheetOption = new Option<bool>("--sheet") { Description = "The A4 sheet for the crew instead of the card." };
         var variant = new Option<string?>("--plan") { Description = "A, B or C; the first where not said." };
         var date = new Option<string?>("--date") { Description = "The day to print on it; today where not said." };
@@ -106,7 +168,16 @@ internal static class PlanVerb
             var plan = Compile(path, PlanText.Parse(Read(path)), parsed.GetValue(variant));
             string day = parsed.GetValue(date) ?? DateTime.Today.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
             using var memory = new MemoryStream();
-            if (parsed.GetValue(sheetOption))
+            string ending = Path.GetExtension(target).ToLowerInvariant();
+            if (ending is ".html" or ".htm")
+            {
+                memory.Write(System.Text.Encoding.UTF8.GetBytes(PlanHtml.Page(plan, day, parsed.GetValue(sheetOption) ? PlanPapers.CrewSheet : PlanPapers.All)));
+            }
+            else if (ending != ".pdf")
+            {
+                throw new CliException(ExitCode.Usage, $"-o {target}: a card is written as .pdf, or as .html to print from a browser.");
+            }
+            else if (parsed.GetValue(sheetOption))
             {
                 PlanPaper.CrewSheet(plan, day, memory);
             }
@@ -181,7 +252,7 @@ internal static class PlanVerb
         }
     }
 
-    private static void WriteJson(TextWriter output, IReadOnlyList<PlanResult> results)
+    private static void WriteJson(TextWriter output, IReadOnlyList<PlanResult> results, List<CompiledPlan> beside)
     {
         using var stream = new OutputStream(output);
         using var j = new Utf8JsonWriter(stream, new JsonWriterOptions { Indented = true });
@@ -258,6 +329,19 @@ internal static class PlanVerb
         }
 
         j.WriteEndArray();
+        j.WriteStartArray("inOtherWinds");
+        foreach (var p in beside)
+        {
+            j.WriteStartObject();
+            j.WriteString("plan", p.Variant);
+            j.WriteString("wind", p.Assumptions.Conditions);
+            j.WriteNumber("seconds", Math.Round(p.Finish.Time.Seconds, 3));
+            j.WriteNumber("strokes", Math.Round(p.Finish.Strokes, 3));
+            j.WriteNumber("basePace", Math.Round(p.Assumptions.BasePace.SecondsPer500, 3));
+            j.WriteEndObject();
+        }
+
+        j.WriteEndArray();
         j.WriteEndObject();
     }
 
@@ -269,59 +353,6 @@ internal static class PlanVerb
         j.WriteNumber("toStroke", Math.Round(to.Strokes, 3));
         j.WriteNumber("fromSeconds", Math.Round(from.Time.Seconds, 3));
         j.WriteNumber("toSeconds", Math.Round(to.Time.Seconds, 3));
-    }
-
-    private static void WritePrice(TextWriter output, PricedPlan p)
-    {
-        output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"Shape: {p.Price.Seconds:0.0} s slower than the fastest way to spend the same energy."));
-        output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"Conditions: {p.ConditionsCost:+0.0;-0.0;0.0} s against calm, deep, fresh water at 20 C."));
-        output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"Finish of a crew that finds its effort: {PlanPaperText.Clock(p.Forecast.Low90)} to {PlanPaperText.Clock(p.Forecast.High90)} in 90 of 100 races."));
-        output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"As written, at {p.Price.WrittenPower:0} W a rower: W' runs out before the line in {100 * p.Price.ChanceEmpty:0} of 100."));
-        output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"If it does: {p.Price.LossHolding:0.0} s lost going on at critical power, {p.Price.LossFading:0.0} s at 90 % of it."));
-        foreach (double share in (ReadOnlySpan<double>)[0.25, 0.5, 0.75, 1])
-        {
-            double at = share * p.Price.Written.Samples[^1].Metres;
-            var sample = p.Price.Written.Samples.Last(s => s.Metres <= at + 1e-6);
-            output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  W' left at {at:0} m: {Math.Max(sample.Store, 0) / 1000:0.0} of {p.Crew.Power.WPrime / 1000:0.0} kJ a rower"));
-        }
-
-        output.WriteLine(p.Source == EnergySource.Assumed
-            ? "The crew's energy is assumed (it can just pay for this time, 15 % of the work from W'): give --cp and --w for its own."
-            : "Energy as given.");
-        output.WriteLine("The shape of a plan is worth tenths; conditions and form are worth seconds.");
-    }
-
-    private static void WritePriceJson(TextWriter output, PricedPlan p)
-    {
-        using var stream = new OutputStream(output);
-        using var j = new Utf8JsonWriter(stream, new JsonWriterOptions { Indented = true });
-        j.WriteStartObject();
-        j.WriteNumber("shapeSeconds", Math.Round(p.Price.Seconds, 3));
-        j.WriteNumber("conditionsSeconds", Math.Round(p.ConditionsCost, 3));
-        j.WriteNumber("fastestSeconds", Math.Round(p.Price.Fastest.Seconds, 3));
-        j.WriteNumber("medianSeconds", Math.Round(p.Forecast.Median, 3));
-        j.WriteNumber("low90", Math.Round(p.Forecast.Low90, 3));
-        j.WriteNumber("high90", Math.Round(p.Forecast.High90, 3));
-        j.WriteNumber("chanceEmpty", Math.Round(p.Price.ChanceEmpty, 4));
-        j.WriteNumber("lossHolding", Math.Round(p.Price.LossHolding, 3));
-        j.WriteNumber("lossFading", Math.Round(p.Price.LossFading, 3));
-        j.WriteNumber("cp", Math.Round(p.Crew.Power.Cp, 1));
-        j.WriteNumber("wPrime", Math.Round(p.Crew.Power.WPrime, 0));
-        j.WriteString("energy", p.Source.ToString().ToLowerInvariant());
-        j.WriteStartArray("along");
-        foreach (var s in p.Price.Written.Samples.Where((_, i) => i % 10 == 0))
-        {
-            j.WriteStartObject();
-            j.WriteNumber("metres", Math.Round(s.Metres, 1));
-            j.WriteNumber("seconds", Math.Round(s.Seconds, 2));
-            j.WriteNumber("speed", Math.Round(s.Speed, 3));
-            j.WriteNumber("watts", Math.Round(s.Watts, 1));
-            j.WriteNumber("store", Math.Round(s.Store, 0));
-            j.WriteEndObject();
-        }
-
-        j.WriteEndArray();
-        j.WriteEndObject();
     }
 }
 

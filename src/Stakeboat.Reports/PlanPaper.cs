@@ -114,9 +114,9 @@ public static class PlanPaper
         page.Width = XUnit.FromMillimeter(210);
         page.Height = XUnit.FromMillimeter(40);
         using var g = XGraphics.FromPdfPage(page);
-        var lines = PlanPaperText.Lines(plan).Where(l => l.Rate.Length > 0 || l.Burst).Take(11).ToArray();
-        double width = 204 * Mm / Math.Max(lines.Length, 1);
-        for (int i = 0; i < lines.Length; i++)
+        var lines = PlanPaperText.StripLines(plan);
+        double width = 204 * Mm / Math.Max(lines.Count, 1);
+        for (int i = 0; i < lines.Count; i++)
         {
             double x = 3 * Mm + i * width;
             g.DrawRectangle(new XPen(XColors.Black, 1.2), lines[i].Burst ? new XSolidBrush(XColor.FromGrayScale(0.86)) : XBrushes.White, x, 3 * Mm, width, 31 * Mm);

@@ -48,6 +48,9 @@ public static class PlanPaperText
         return [.. lines.OrderBy(l => l.At).ThenBy(l => l.Order).Select(l => l.Line)];
     }
 
+    /// <summary>The lines that a strip has room for: the changes of rate and the bursts, at most eleven; words only are left to the card.</summary>
+    public static IReadOnlyList<CardLine> StripLines(CompiledPlan plan) => [.. Lines(plan).Where(l => l.Rate.Length > 0 || l.Burst).Take(11)];
+
     /// <summary>Strokes left at the usual distances, at the plan's base speed and 5 % to each side.</summary>
     public static (IReadOnlyList<string> Heads, IReadOnlyList<StrokesToLineRow> Rows) StrokesLeft(CompiledPlan plan)
     {
@@ -68,7 +71,7 @@ public static class PlanPaperText
         var a = plan.Assumptions;
         return
         [
-            string.Create(CultureInfo.InvariantCulture, $"{a.Boat ?? "8+"}, {Clock(a.BasePace.SecondsPer500)} at {Rate(a.BaseRate.PerMinute)}, +{a.LiftPercent:0.0} % speed a beat{(a.LiftGiven ? "" : " (published)")}; {a.Conditions}."),
+            string.Create(CultureInfo.InvariantCulture, $"{a.Boat ?? "8+"}, {Clock(a.BasePace.SecondsPer500)} at {Rate(a.BaseRate.PerMinute)}, +{a.LiftPercent:0.0} % speed a beat{(a.LiftGiven ? "" : a.LiftFromLadder ? " (own ladder)" : " (published)")}; {a.Conditions}."),
             string.Create(CultureInfo.InvariantCulture, $"Finish {Clock(plan.Finish.Time.Seconds)}, {plan.Finish.Strokes:0} strokes (± 1 in 50). Printed {printed}. An estimate, no order."),
         ];
     }

@@ -34,6 +34,22 @@ public static class PlanText
         return new PlanSheet(reader.Finish(), issues);
     }
 
+    /// <summary>Reads a wind as it stands in a plan's head ("head 4 m/s", "from 240 at 5 m/s at 10 m"); else says how to write one.</summary>
+    public static (PlanWind? Wind, string? Wrong) Wind(string words)
+    {
+        ArgumentNullException.ThrowIfNull(words);
+        var tokens = new List<PlanToken>();
+        if (!PlanCursor.Split(words, 0, tokens, out _))
+        {
+            return (null, "A wind has no quotation marks: 'head 3 m/s'.");
+        }
+
+        var cursor = new PlanCursor(tokens, 0, words.Length + 1);
+        cursor.TakeIf("wind");
+        var (head, wrong) = PlanHeadReader.Wind(cursor, new PlanHead());
+        return wrong is null && !cursor.AtEnd ? (null, $"'{cursor.Here.Text}' was not expected after the wind.") : (head.Wind, wrong);
+    }
+
     /// <summary>Drops what follows a # that is not inside quotation marks.</summary>
     private static string WithoutNote(string line)
     {
