@@ -102,7 +102,7 @@ internal static class PredictVerb
                 output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"beside it: {beside.Speed.MetresPerSecond:0.00} m/s, {500 / beside.Speed.MetresPerSecond:0.0} s per 500 m ({beside.Model}, {watts / found.Rowers:0} W net a rower)"));
                 if (waves.Count > 1)
                 {
-                    output.WriteLine(Reports.PlanPriceText.Waves(waves));
+                    output.WriteLine(Core.Plans.PlanPriceText.Waves(waves));
                 }
 
                 foreach (var x in one.Warnings)

@@ -69,7 +69,17 @@ public static class PlanPaper
 
             double baseline = y + row * 0.72;
             double whereSize = line.Where.Length > 6 ? size * 0.62 : size;
-            g.DrawString(Fit(g, line.Where, Bold(whereSize), 34 * Mm), Bold(whereSize), XBrushes.Black, left, baseline);
+            if (g.MeasureString(line.Where, Bold(whereSize)).Width > 34 * Mm && TwoLines(line.Where) is var (first, second) && second.Length > 0)
+            {
+                double half = row * 0.42;
+                g.DrawString(Fit(g, first, Bold(half), 34 * Mm), Bold(half), XBrushes.Black, left, y + row * 0.42);
+                g.DrawString(Fit(g, second, Bold(half), 34 * Mm), Bold(half), XBrushes.Black, left, y + row * 0.84);
+            }
+            else
+            {
+                g.DrawString(Fit(g, line.Where, Bold(whereSize), 34 * Mm), Bold(whereSize), XBrushes.Black, left, baseline);
+            }
+
             double after = line.Where.Length > 6 ? left + 35 * Mm : left + 17 * Mm;
             g.DrawString(line.Rate, Bold(size * 1.1), XBrushes.Black, after, baseline);
             double what = line.Where.Length > 6 && line.Rate.Length == 0 ? after : after + 18 * Mm;
@@ -121,9 +131,9 @@ public static class PlanPaper
             double x = 3 * Mm + i * width;
             g.DrawRectangle(new XPen(XColors.Black, 1.2), lines[i].Burst ? new XSolidBrush(XColor.FromGrayScale(0.86)) : XBrushes.White, x, 3 * Mm, width, 31 * Mm);
             double small = lines[i].Where.Length > 5 ? 7 : 12;
-            Centre(g, Fit(g, lines[i].Where, Bold(small), width - 2), Bold(small), x, width, 9 * Mm);
+            Centred(g, lines[i].Where, Bold(small), x, width, 9 * Mm);
             Centre(g, lines[i].Rate, Bold(20), x, width, 20 * Mm);
-            Centre(g, Fit(g, lines[i].What, Bold(7.5), width - 2), Bold(7.5), x, width, 29 * Mm);
+            Centred(g, lines[i].What, Bold(7.5), x, width, 28.5 * Mm);
         }
 
         g.DrawString(Fit(g, string.Join(" ", PlanPaperText.Assumptions(plan, printed)), Plain(5.2), 204 * Mm), Plain(5.2), XBrushes.Black, 3 * Mm, 37.6 * Mm);
@@ -211,6 +221,35 @@ public static class PlanPaper
 
     private static void Centre(XGraphics g, string text, XFont font, double x, double width, double baseline) =>
         g.DrawString(text, font, XBrushes.Black, x + (width - g.MeasureString(text, font).Width) / 2, baseline);
+
+    /// <summary>In one line where it fits, else in two.</summary>
+    private static void Centred(XGraphics g, string text, XFont font, double x, double width, double baseline)
+    {
+        if (g.MeasureString(text, font).Width > width - 2 && TwoLines(text) is var (first, second) && second.Length > 0)
+        {
+            Centre(g, Fit(g, first, font, width - 2), font, x, width, baseline - font.Size * 0.5);
+            Centre(g, Fit(g, second, font, width - 2), font, x, width, baseline + font.Size * 0.55);
+        }
+        else
+        {
+            Centre(g, Fit(g, text, font, width - 2), font, x, width, baseline);
+        }
+    }
+
+    /// <summary>Splits a text at the space nearest to its middle; the second part is empty where there is none.</summary>
+    private static (string First, string Second) TwoLines(string text)
+    {
+        int best = -1;
+        for (int i = 1; i < text.Length - 1; i++)
+        {
+            if (text[i] == ' ' && (best < 0 || Math.Abs(i - text.Length / 2) < Math.Abs(best - text.Length / 2)))
+            {
+                best = i;
+            }
+        }
+
+        return best < 0 ? (text, "") : (text[..best].TrimEnd(), text[(best + 1)..].TrimStart());
+    }
 
     /// <summary>Cuts a text to a width, with an ellipsis.</summary>
     private static string Fit(XGraphics g, string text, XFont font, double width)

@@ -36,13 +36,13 @@ public static class PlanPaperText
             string what = string.Join("  ", new[] { strokes, c.Purpose ?? "", c.Words is null ? "" : $"“{c.Words}”" }.Where(x => x.Length > 0));
             if (what.Length == 0)
             {
-                what = c.ActionText;
+                // A change of rate alone stands as it was written, its warning with it.
+                lines.Add((Place(c), 1, new CardLine(Where(c), c.Rate is { } lasting ? Rate(lasting.PerMinute) : "", c.ActionText, false)));
+                continue;
             }
 
             string rate = c.Rate is { } r ? Rate(r.PerMinute) : "";
-            double at = c.From?.Distance.Metres ?? (c.Trigger is BeforeStartTrigger ? -1 : double.MaxValue);
-            string where = c.From is { } from ? Metres(from.Distance.Metres) : c.TriggerText;
-            lines.Add((at, 1, new CardLine(where, rate, what + (c.Instead ? "  (instead)" : ""), c.Kind == CueKind.Burst)));
+            lines.Add((Place(c), 1, new CardLine(Where(c), rate, what + (c.InStrokes is { } warn ? string.Create(CultureInfo.InvariantCulture, $"  in {warn}") : "") + (c.Instead ? "  (instead)" : ""), c.Kind == CueKind.Burst)));
         }
 
         return [.. lines.OrderBy(l => l.At).ThenBy(l => l.Order).Select(l => l.Line)];
@@ -71,7 +71,7 @@ public static class PlanPaperText
         var a = plan.Assumptions;
         return
         [
-            string.Create(CultureInfo.InvariantCulture, $"{a.Boat ?? "8+"}, {Clock(a.BasePace.SecondsPer500)} at {Rate(a.BaseRate.PerMinute)}, +{a.LiftPercent:0.0} % speed a beat{(a.LiftGiven ? "" : a.LiftFromLadder ? " (own ladder)" : " (published)")}; {a.Conditions}."),
+            string.Create(CultureInfo.InvariantCulture, $"{a.Boat ?? "8+"}, {Clock(a.BasePace.SecondsPer500)} at {Rate(a.BaseRate.PerMinute)}{(a.BaseFromReference ? " from the reference" : "")}, +{a.LiftPercent:0.0} % speed a beat{(a.LiftGiven ? "" : a.LiftFromLadder ? " (own ladder)" : " (published)")}; {a.Conditions}."),
             string.Create(CultureInfo.InvariantCulture, $"Finish {Clock(plan.Finish.Time.Seconds)}, {plan.Finish.Strokes:0} strokes (± 1 in 50). Printed {printed}. An estimate, no order."),
         ];
     }
@@ -84,6 +84,10 @@ public static class PlanPaperText
     }
 
     public static string Rate(double perMinute) => perMinute.ToString("0.#", CultureInfo.InvariantCulture);
+
+    private static double Place(PlannedCue c) => c.From?.Distance.Metres ?? (c.Trigger is BeforeStartTrigger ? -1 : double.MaxValue);
+
+    private static string Where(PlannedCue c) => c.From is { } from ? Metres(from.Distance.Metres) : c.TriggerText;
 
     private static string Metres(double m) => string.Create(CultureInfo.InvariantCulture, $"{m:0}");
 

@@ -26,12 +26,15 @@ public static class StakeboatHost
             k.AddServerHeader = false;
             k.Listen(IPAddress.Loopback, options.FreePort());
             k.Limits.MaxRequestBodySize = 1_000_000;
+
+            // A plan typed on a page without scripts comes as an address.
+            k.Limits.MaxRequestLineSize = 64 * 1024;
         });
 
         var folder = new DataFolder(options.Data);
         builder.Services.AddSingleton(options).AddSingleton(folder).AddSingleton(TimeProvider.System);
         builder.Services.AddSingleton(s => new Store(folder, new StoreOptions(options.Postgres), s.GetRequiredService<TimeProvider>()));
-        builder.Services.AddSingleton<Debriefer>().AddSingleton<AnalysisQueue>().AddSingleton<FormToken>();
+        builder.Services.AddSingleton<Debriefer>().AddSingleton<AnalysisQueue>().AddSingleton<FormToken>().AddSingleton<Plans.CrewFromOutings>();
         builder.Services.AddHostedService<Preparation>();
         builder.Services.AddHostedService(s => s.GetRequiredService<AnalysisQueue>());
         builder.Services.AddDataProtection().SetApplicationName("Stakeboat").PersistKeysToFileSystem(new DirectoryInfo(folder.Keys));

@@ -1,8 +1,7 @@
 using System.Globalization;
 using Stakeboat.Core.Energetics;
-using Stakeboat.Core.Plans;
 
-namespace Stakeboat.Reports;
+namespace Stakeboat.Core.Plans;
 
 /// <summary>A price in sentences, the same on the command line and on the page.</summary>
 public static class PlanPriceText
@@ -42,7 +41,7 @@ public static class PlanPriceText
         return p.Waves.Count < 2 ? null : Waves(p.Waves);
     }
 
-    public static string Waves(IReadOnlyList<Core.Physics.WaveEstimate> waves)
+    public static string Waves(IReadOnlyList<Physics.WaveEstimate> waves)
     {
         ArgumentNullException.ThrowIfNull(waves);
         return string.Create(CultureInfo.InvariantCulture,
@@ -54,6 +53,12 @@ public static class PlanPriceText
     {
         ArgumentNullException.ThrowIfNull(a);
         string replaces = a.ReplacesLine is { } line ? string.Create(CultureInfo.InvariantCulture, $", in place of the burst of line {line}") : "";
+        if (a.ReplacesLine is null && Math.Abs(a.StoreSpent) < 1 && Math.Abs(a.SecondsWon) < 0.005)
+        {
+            return string.Create(CultureInfo.InvariantCulture,
+                $"line {a.Line}, {a.Trigger} (say at {a.SupposedAt:0} m): {a.Strokes:0} strokes, {a.Metres:0} m. No rate or effort is written, so the arithmetic sees neither gain nor cost: write 'at 38', 'up 2' or '+8 %'.");
+        }
+
         return string.Create(CultureInfo.InvariantCulture,
             $"line {a.Line}, {a.Trigger} (say at {a.SupposedAt:0} m): {a.Strokes:0} strokes, {a.Metres:0} m{replaces}; {(a.SecondsWon >= 0 ? "wins" : "gives away")} {Math.Abs(a.SecondsWon):0.0} s, {(a.StoreSpent >= 0 ? "costs" : "saves")} {Math.Abs(a.StoreSpent) / 1000:0.0} kJ of W' a rower.");
     }
