@@ -75,6 +75,20 @@ public static class CaptionText
                         json.WriteNumber("probability", Math.Round(p, 4));
                     }
 
+                    if (w.Alternatives is { Count: > 0 } others)
+                    {
+                        json.WriteStartArray("alternatives");
+                        foreach (var other in others)
+                        {
+                            json.WriteStartObject();
+                            json.WriteString("word", other.Text);
+                            json.WriteNumber("probability", Math.Round(other.Probability, 4));
+                            json.WriteEndObject();
+                        }
+
+                        json.WriteEndArray();
+                    }
+
                     json.WriteEndObject();
                 }
 

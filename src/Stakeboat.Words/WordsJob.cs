@@ -27,6 +27,9 @@ public sealed record WordsResult(IReadOnlyList<RecognisedWord> Words, double Sec
 /// </summary>
 public sealed class WordsJob
 {
+    /// <summary>How much speech a recogniser that takes much at once is given first, s.</summary>
+    private const double FirstAtOnce = 6;
+
     private readonly Func<Stream> _open;
     private readonly string _name;
     private readonly IRecogniser _recogniser;
@@ -63,23 +66,22 @@ public sealed class WordsJob
         var done = ReadLog(key);
         double finished = done.Keys.Sum(s => s.To - s.From);
         using var log = OpenLog(key, done);
-        foreach (var stretch in SpeechFinder.FromCentre(map))
+        foreach (var group in Groups([.. SpeechFinder.FromCentre(map).Where(s => !done.ContainsKey(s))]))
         {
             cancel.ThrowIfCancellationRequested();
-            if (done.ContainsKey(stretch))
+            var words = _recogniser.RecogniseAll([.. group.Select(Prepared)], _hints, cancel);
+            var newest = new List<RecognisedWord>();
+            for (int i = 0; i < group.Count; i++)
             {
-                continue;
+                var stretch = group[i];
+                done[stretch] = [.. words[i].Select(w => w with { Start = Math.Round(stretch.From + w.Start, 3), End = Math.Round(stretch.From + w.End, 3) })];
+                newest.AddRange(done[stretch]);
+                log?.WriteLine(Line(stretch, done[stretch]));
+                finished += stretch.To - stretch.From;
             }
 
-            float[] samples = ReadSamples(stretch);
-            SpeechSound.Level(samples);
-            var words = _recogniser.Recognise(samples, _hints, cancel)
-                .Select(w => w with { Start = Math.Round(stretch.From + w.Start, 3), End = Math.Round(stretch.From + w.End, 3) }).ToList();
-            done[stretch] = words;
-            log?.WriteLine(Line(stretch, words));
             log?.Flush();
-            finished += stretch.To - stretch.From;
-            progress?.Invoke(new WordsProgress(Math.Min(1, finished / speech), "recognising", words));
+            progress?.Invoke(new WordsProgress(Math.Min(1, finished / speech), "recognising", newest));
         }
 
         var all = done.OrderBy(d => d.Key.From).SelectMany(d => d.Value).OrderBy(w => w.Start).ToList();
@@ -116,6 +118,35 @@ public sealed class WordsJob
         return new CaptionTrack(name, CaptionTiming.Words, cues);
     }
 
+    /// <summary>Stretches that are given to the recogniser together: little at first, so that words appear soon, then twice as much each time up to what it likes.</summary>
+    private IEnumerable<List<SpeechStretch>> Groups(IReadOnlyList<SpeechStretch> stretches)
+    {
+        double limit = Math.Min(_recogniser.SecondsAtOnce, FirstAtOnce), seconds = 0;
+        var group = new List<SpeechStretch>();
+        foreach (var s in stretches)
+        {
+            group.Add(s);
+            seconds += s.To - s.From;
+            if (seconds >= limit)
+            {
+                yield return group;
+                (group, seconds, limit) = ([], 0, Math.Min(_recogniser.SecondsAtOnce, 2 * limit));
+            }
+        }
+
+        if (group.Count > 0)
+        {
+            yield return group;
+        }
+    }
+
+    private float[] Prepared(SpeechStretch stretch)
+    {
+        float[] samples = ReadSamples(stretch);
+        SpeechSound.Level(samples);
+        return samples;
+    }
+
     private SpeechMap FindSpeech(Action<WordsProgress>? progress, CancellationToken cancel)
     {
         using var stream = _open();
@@ -148,7 +179,7 @@ public sealed class WordsJob
     /// <summary>What a log belongs to: the same sound, stretches, recogniser and language model.</summary>
     private string Key(SpeechMap map)
     {
-        var text = new StringBuilder(_recogniser.Name).Append('|').Append(_hints.Prompt).Append('|').Append(_hints.Talk?.Model.ToArpa().Length ?? 0);
+        var text = new StringBuilder(_recogniser.Name).Append('|').Append(_hints.Prompt).Append('|').Append(_hints.Talk is { } talk ? Convert.ToHexString(SHA256.HashData(Encoding.UTF8.GetBytes(talk.Arpa))) : "");
         foreach (var s in map.Stretches)
         {
             text.Append(string.Create(CultureInfo.InvariantCulture, $"|{s.From:R},{s.To:R}"));
@@ -179,7 +210,7 @@ public sealed class WordsJob
                 var d = JsonSerializer.Deserialize(line, WordsLogContext.Default.LogLine);
                 if (d is not null)
                 {
-                    done[new SpeechStretch(d.From, d.To)] = [.. d.Words.Select(w => new RecognisedWord(w.S, w.E, w.W, w.P))];
+                    done[new SpeechStretch(d.From, d.To)] = [.. d.Words.Select(w => new RecognisedWord(w.S, w.E, w.W, w.P, w.A is { Count: > 0 } a ? [.. a.Select(o => new WordAlternative(o.W, o.P))] : null))];
                 }
             }
             catch (JsonException)
@@ -214,13 +245,15 @@ public sealed class WordsJob
     }
 
     private static string Line(SpeechStretch s, IReadOnlyList<RecognisedWord> words) =>
-        JsonSerializer.Serialize(new LogLine(s.From, s.To, [.. words.Select(w => new LogWord(w.Text, w.Start, w.End, w.Probability))]), WordsLogContext.Default.LogLine);
+        JsonSerializer.Serialize(new LogLine(s.From, s.To, [.. words.Select(w => new LogWord(w.Text, w.Start, w.End, w.Probability, w.Alternatives is { } a ? [.. a.Select(o => new LogOther(o.Text, o.Probability))] : null))]), WordsLogContext.Default.LogLine);
 }
 
 /// <summary>A stretch that is done, as the log of a job has it.</summary>
 internal sealed record LogLine(double From, double To, IReadOnlyList<LogWord> Words);
 
-internal sealed record LogWord(string W, double S, double E, double? P);
+internal sealed record LogWord(string W, double S, double E, double? P, IReadOnlyList<LogOther>? A = null);
+
+internal sealed record LogOther(string W, double P);
 
 [System.Text.Json.Serialization.JsonSerializable(typeof(LogLine))]
 internal sealed partial class WordsLogContext : System.Text.Json.Serialization.JsonSerializerContext;

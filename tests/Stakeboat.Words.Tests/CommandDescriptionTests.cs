@@ -16,8 +16,11 @@ public class CommandDescriptionTests
 
     [Theory]
     [InlineData("hear {wav}", "name | command line | answer")]
-    [InlineData("mine | hear {wav} | text", "one of words, vtt, srt, json")]
+    [InlineData("mine | hear {wav} | text", "one of words, ctm, vtt, srt, json")]
     [InlineData("mine | hear | words", "{wav}")]
+    [InlineData("mine | hear {wav} {list} | words", "{wav}")]
+    [InlineData("mine | hear {list} | words", "ctm")]
+    [InlineData("mine | hear {wav} | ctm", "{list}")]
     [InlineData("mine | hear {wav} [--lm | words", "opens with [")]
     public void ALineThatSaysTooLittleIsNamed(string line, string sentence) =>
         Assert.Contains(sentence, Assert.Throws<FormatException>(() => CommandDescription.Parse(line)).Message);
@@ -25,11 +28,21 @@ public class CommandDescriptionTests
     [Fact]
     public void WordLinesAreRead_SilencesAndNoiseAreNot()
     {
-        using var r = new CommandRecogniser(CommandDescription.Pocketsphinx);
+        using var r = new CommandRecogniser(CommandDescription.Parse("mine | hear {wav} | words"));
         var words = r.Parse("up two seats\n<s> 0.000 0.150 1.0\nup 0.160 0.300 0.91\ntwo(2) 0.310 0.500 0.44\n[NOISE] 0.510 0.600 0.9\nseats 0.610 0.900 0.99\n</s> 0.910 1.0 1.0\n");
         Assert.Equal(["up", "two", "seats"], words.Select(w => w.Text));
         Assert.Equal(0.44, words[1].Probability);
         Assert.Equal(0.61, words[2].Start);
+    }
+
+    [Fact]
+    public void ManySoundsAtOnceAreAnsweredByName()
+    {
+        var words = CommandRecogniser.ParseCtm("s000 1 0.10 0.32 up 0.9\ns000 1 0.42 0.20 two(2) 0.4\ns002 1 0.00 0.30 <sil> 1.0\ns002 1 0.31 0.20 level\n");
+        Assert.Equal(["up", "two"], words["s000"].Select(w => w.Text));
+        Assert.Equal(0.62, words["s000"][1].End, 9);
+        Assert.Null(Assert.Single(words["s002"]).Probability);
+        Assert.False(words.ContainsKey("s001"));
     }
 
     [Theory]

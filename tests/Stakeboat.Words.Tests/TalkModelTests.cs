@@ -35,7 +35,7 @@ public class TalkModelTests
     {
         var all = TalkModel.For(Sheet).Model;
         var less = TalkModel.For(Sheet, new HashSet<string> { "dual-8" }).Model;
-        Assert.True(less.VocabularySize < all.VocabularySize);
+        Assert.True(less.Vocabulary.Predictable < all.Vocabulary.Predictable);
     }
 
     [Theory]

@@ -11,25 +11,34 @@ public sealed class TalkModel
     /// <summary>Weight of a frame's sentences altogether, in lines: a value never heard must be possible, not likely.</summary>
     private const double FrameWeight = 12;
 
-    private TalkModel(NGramModel model) => Model = model;
+    private readonly Lazy<string> _arpa;
+
+    private TalkModel(NGramModel model) => (Model, _arpa) = (model, new Lazy<string>(model.ToArpa));
 
     public NGramModel Model { get; }
 
+    /// <summary>Shares of the true lines word by word, of the true lines by groups of words, and of the frames: the means of what fits races left out best.</summary>
+    public static IReadOnlyList<double> Weights { get; } = [0.60, 0.34, 0.06];
+
+    /// <summary>The model as ARPA text.</summary>
+    public string Arpa => _arpa.Value;
+
     /// <summary>Every word that the recogniser must be able to pronounce.</summary>
-    public IEnumerable<string> Words => Model.Words.Where(w => w is not (NGramModel.Begin or NGramModel.End));
+    public IEnumerable<string> Words => Model.Words;
 
     /// <param name="sheet">Crews, names and words of the race; null: invented place names take no part and the classes are left out.</param>
     /// <param name="leaveOut">Sources of lines (a race's folder) to leave out when measuring; null for none.</param>
     public static TalkModel For(RaceSheet? sheet, IReadOnlySet<string>? leaveOut = null)
     {
-        var model = new NGramModel();
         string[][] rivals = Spoken(sheet?.Rivals ?? []), names = Spoken(sheet?.Us.Names ?? []);
         string[][] us = Spoken(sheet is { Us.Name: not "our boat" } ? [sheet.Us.Name] : []);
+        var said = new List<(IReadOnlyList<string> Words, double Weight)>();
+        var framed = new List<(IReadOnlyList<string> Words, double Weight)>();
         foreach (var (source, words) in Lines())
         {
             if (leaveOut?.Contains(source) != true)
             {
-                Add(model, words, rivals, us, names, 1);
+                Add(said, words, rivals, us, names, 1);
             }
         }
 
@@ -38,7 +47,7 @@ public sealed class TalkModel
             var all = Expand(frame).ToList();
             foreach (string sentence in all)
             {
-                Add(model, Split(sentence), rivals, us, names, FrameWeight / all.Count);
+                Add(framed, Split(sentence), rivals, us, names, FrameWeight / all.Count);
             }
         }
 
@@ -49,17 +58,33 @@ public sealed class TalkModel
             {
                 if (Normal(text) is { Length: > 0 } own)
                 {
-                    model.Add(own, 3);
+                    said.Add((own, 3));
                 }
             }
         }
 
+        var vocabulary = new Vocabulary();
         foreach (var own in rivals.Concat(names).Concat(us))
         {
-            model.Add(own, 1);
+            said.Add((own, 1));
+            vocabulary.Add(own[^1] + "'s");
         }
 
-        return new TalkModel(model);
+        WordCounts Count(List<(IReadOnlyList<string> Words, double Weight)> sentences)
+        {
+            var counts = new WordCounts(vocabulary);
+            foreach (var (words, weight) in sentences)
+            {
+                counts.Add(words, weight);
+            }
+
+            return counts;
+        }
+
+        // Both are counted before any model is made: the vocabulary is whole from then on.
+        WordCounts first = Count(said), second = Count(framed);
+        return new TalkModel(new NGramModel(
+            (new KneserNeyModel(first), Weights[0]), (new ClassModel(vocabulary, said, Resource("classes.txt").Select(Split)), Weights[1]), (new WittenBellModel(second), Weights[2])));
     }
 
     /// <summary>Words as the model counts them: lower case, letters and apostrophes, numbers spelt out.</summary>
@@ -100,7 +125,7 @@ public sealed class TalkModel
         }
     }
 
-    private static void Add(NGramModel model, string[] words, string[][] rivals, string[][] us, string[][] names, double weight)
+    private static void Add(List<(IReadOnlyList<string> Words, double Weight)> to, string[] words, string[][] rivals, string[][] us, string[][] names, double weight)
     {
         if (words.Length == 0)
         {
@@ -110,7 +135,7 @@ public sealed class TalkModel
         int mark = Array.FindIndex(words, w => w.StartsWith('<'));
         if (mark < 0)
         {
-            model.Add(words, weight);
+            to.Add((words, weight));
             return;
         }
 
@@ -121,7 +146,7 @@ public sealed class TalkModel
         {
             var name = (string[])choice.Clone();
             name[^1] += ending;
-            Add(model, [.. words[..mark], .. name, .. words[(mark + 1)..]], rivals, us, names, weight / choices.Length);
+            Add(to, [.. words[..mark], .. name, .. words[(mark + 1)..]], rivals, us, names, weight / choices.Length);
         }
     }
 

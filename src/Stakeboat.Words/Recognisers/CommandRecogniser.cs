@@ -40,16 +40,79 @@ public sealed class CommandRecogniser : IRecogniser, IDisposable
             : new RecogniserState(true, $"{_description.Name} is installed.");
     }
 
+    public double SecondsAtOnce => _description.TakesMany ? 60 : 0;
+
     public IReadOnlyList<RecognisedWord> Recognise(ReadOnlySpan<float> samples, RecogniserHints hints, CancellationToken cancel)
     {
         ArgumentNullException.ThrowIfNull(hints);
+        if (_description.TakesMany)
+        {
+            return RecogniseAll([samples.ToArray()], hints, cancel)[0];
+        }
+
         cancel.ThrowIfCancellationRequested();
-        string wav = Path.Combine(_folder, "stretch.wav"), answer = Path.Combine(_folder, "answer");
+        string wav = Path.Combine(_folder, "stretch.wav");
         WavFile.Write(wav, samples, SpeechSound.Rate);
+        return Parse(Answer(wav, "", hints, cancel));
+    }
+
+    public IReadOnlyList<IReadOnlyList<RecognisedWord>> RecogniseAll(IReadOnlyList<float[]> stretches, RecogniserHints hints, CancellationToken cancel)
+    {
+        ArgumentNullException.ThrowIfNull(stretches);
+        ArgumentNullException.ThrowIfNull(hints);
+        cancel.ThrowIfCancellationRequested();
+        if (!_description.TakesMany)
+        {
+            return [.. stretches.Select(s => Recognise(s, hints, cancel))];
+        }
+
+        string list = Path.Combine(_folder, "list");
+        string[] names = [.. stretches.Select((_, i) => string.Create(CultureInfo.InvariantCulture, $"s{i:000}"))];
+        File.WriteAllText(list, string.Join('\n', names) + "\n");
+        for (int i = 0; i < names.Length; i++)
+        {
+            WavFile.Write(Sound(names[i], ".wav"), stretches[i], SpeechSound.Rate);
+        }
+
+        try
+        {
+            var words = ParseCtm(Answer("", list, hints, cancel));
+            return [.. names.Select(n => Completed(n, words.GetValueOrDefault(n) ?? []))];
+        }
+        finally
+        {
+            foreach (string n in names)
+            {
+                File.Delete(Sound(n, ".wav"));
+                File.Delete(Sound(n, ".lat"));
+            }
+        }
+    }
+
+    private string Sound(string name, string extension) => Path.Combine(_folder, name + extension);
+
+    private IReadOnlyList<RecognisedWord> Completed(string name, IReadOnlyList<RecognisedWord> words)
+    {
+        string file = Sound(name, ".lat");
+        if (!File.Exists(file))
+        {
+            return words;
+        }
+
+        using var text = new StreamReader(file);
+        var lattice = WordLattice.Read(text);
+        return [.. words.Select(lattice.Complete)];
+    }
+
+    /// <summary>Runs the command and gives its answer.</summary>
+    private string Answer(string wav, string list, RecogniserHints hints, CancellationToken cancel)
+    {
+        string answer = Path.Combine(_folder, "answer");
         File.Delete(answer);
         if (hints.Talk is { } talk && !ReferenceEquals(talk, _written))
         {
-            WriteModel(talk);
+            WriteModel(talk, _folder, _sounds);
+            _written = talk;
         }
 
         IEnumerable<string> arguments = hints.Talk is null ? _description.Arguments : _description.Arguments.Concat(_description.ModelArguments);
@@ -58,15 +121,11 @@ public sealed class CommandRecogniser : IRecogniser, IDisposable
         {
             toFile |= a.Contains("{out}", StringComparison.Ordinal);
             return a.Replace("{wav}", wav, StringComparison.Ordinal).Replace("{out}", answer, StringComparison.Ordinal)
+                .Replace("{list}", list, StringComparison.Ordinal).Replace("{folder}", _folder, StringComparison.Ordinal)
                 .Replace("{lm}", Path.Combine(_folder, "talk.lm"), StringComparison.Ordinal).Replace("{dict}", Path.Combine(_folder, "talk.dict"), StringComparison.Ordinal);
         }).ToList();
         string output = Run(filled, cancel);
-        if (toFile)
-        {
-            output = File.Exists(answer) ? File.ReadAllText(answer) : throw new RecogniserException($"{Name} wrote no answer.");
-        }
-
-        return Parse(output);
+        return !toFile ? output : File.Exists(answer) ? File.ReadAllText(answer) : throw new RecogniserException($"{Name} wrote no answer.");
     }
 
     /// <summary>Writes talk.lm and talk.dict into a folder, for this or any other recogniser that takes them.</summary>
@@ -75,7 +134,7 @@ public sealed class CommandRecogniser : IRecogniser, IDisposable
         ArgumentNullException.ThrowIfNull(talk);
         using (var lm = new StreamWriter(Path.Combine(folder, "talk.lm"), false, new UTF8Encoding(false)))
         {
-            talk.Model.WriteArpa(lm);
+            lm.Write(talk.Arpa);
         }
 
         using var dictionary = new StreamWriter(Path.Combine(folder, "talk.dict"), false, new UTF8Encoding(false));
@@ -134,29 +193,37 @@ public sealed class CommandRecogniser : IRecogniser, IDisposable
         foreach (string line in answer.Split('\n'))
         {
             string[] f = line.Split(' ', StringSplitOptions.RemoveEmptyEntries);
-            if (f.Length == 4 && Number(f[1]) is { } start && Number(f[2]) is { } end && Number(f[3]) is { } p && end >= start)
+            if (f.Length == 4 && Number(f[1]) is { } start && Number(f[2]) is { } end && Number(f[3]) is { } p && end >= start && WordLattice.Spoken(f[0]) is { Length: > 0 } text)
             {
-                // "<sil>", "[NOISE]", "<s>" are no words; "two(2)" is a second way to say "two".
-                string text = f[0];
-                int bracket = text.IndexOf('(', StringComparison.Ordinal);
-                text = bracket > 0 ? text[..bracket] : text;
-                if (text[0] is not ('<' or '[' or '+'))
-                {
-                    words.Add(new RecognisedWord(start, end, text, Math.Clamp(p, 0, 1)));
-                }
+                words.Add(new RecognisedWord(start, end, text, Math.Clamp(p, 0, 1)));
             }
         }
 
         return words;
     }
 
-    private static double? Number(string s) => double.TryParse(s, NumberStyles.Float, CultureInfo.InvariantCulture, out double v) && double.IsFinite(v) ? v : null;
-
-    private void WriteModel(TalkModel talk)
+    /// <summary>Words by the name of their sound: lines of <c>name channel start duration word probability</c>.</summary>
+    internal static Dictionary<string, List<RecognisedWord>> ParseCtm(string answer)
     {
-        WriteModel(talk, _folder, _sounds);
-        _written = talk;
+        var all = new Dictionary<string, List<RecognisedWord>>(StringComparer.Ordinal);
+        foreach (string line in answer.Split('\n'))
+        {
+            string[] f = line.Split((char[]?)null, StringSplitOptions.RemoveEmptyEntries);
+            if (f.Length is 5 or 6 && Number(f[2]) is { } start && Number(f[3]) is { } length && length >= 0 && WordLattice.Spoken(f[4]) is { Length: > 0 } text)
+            {
+                if (!all.TryGetValue(f[0], out var words))
+                {
+                    all[f[0]] = words = [];
+                }
+
+                words.Add(new RecognisedWord(start, Math.Round(start + length, 3), text, f.Length == 6 && Number(f[5]) is { } p ? Math.Clamp(p, 0, 1) : null));
+            }
+        }
+
+        return all;
     }
+
+    private static double? Number(string s) => double.TryParse(s, NumberStyles.Float, CultureInfo.InvariantCulture, out double v) && double.IsFinite(v) ? v : null;
 
     private string Run(List<string> arguments, CancellationToken cancel)
     {

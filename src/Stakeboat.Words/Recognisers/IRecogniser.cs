@@ -32,6 +32,19 @@ public interface IRecogniser
     /// <exception cref="RecogniserException">It could not work, with a sentence.</exception>
     /// <exception cref="OperationCanceledException">Within a second of the cancel.</exception>
     IReadOnlyList<RecognisedWord> Recognise(ReadOnlySpan<float> samples, RecogniserHints hints, CancellationToken cancel);
+
+    /// <summary>How much speech is best given at once, s; 0: stretch by stretch.</summary>
+    double SecondsAtOnce => 0;
+
+    /// <summary>Recognises several stretches, for recognisers that load their model for each call.</summary>
+    /// <returns>The words of each stretch, in seconds from its own first sample.</returns>
+    /// <exception cref="RecogniserException">It could not work, with a sentence.</exception>
+    /// <exception cref="OperationCanceledException">Within a second of the cancel.</exception>
+    IReadOnlyList<IReadOnlyList<RecognisedWord>> RecogniseAll(IReadOnlyList<float[]> stretches, RecogniserHints hints, CancellationToken cancel)
+    {
+        ArgumentNullException.ThrowIfNull(stretches);
+        return [.. stretches.Select(s => Recognise(s, hints, cancel))];
+    }
 }
 
 /// <summary>A recogniser that could not do its work, with a sentence for the person.</summary>
