@@ -16,7 +16,7 @@ internal static class WordsVerb
     {
         var recording = new Argument<string>("RECORDING") { Description = "A sound file, or the folder of an outing with one." };
         var output = new Option<string>("--output", "-o") { Description = "Captions to write: .vtt, or .json with a time and probability for each word.", HelpName = "OUT" };
-        var recogniser = new Option<string>("--recogniser") { Description = "embedded, pocketsphinx, or a description: name | command line | answer. Without it, whichever is ready.", HelpName = "WHICH" };
+        var recogniser = new Option<string>("--recogniser") { Description = "embedded, pocketsphinx, a name from recognisers.txt beside the models folder, or a description: name | command line | answer. Without it, whichever is ready.", HelpName = "WHICH" };
         var models = new Option<string>("--models") { Description = "Folder of the embedded recogniser's model file.", HelpName = "FOLDER", DefaultValueFactory = _ => DefaultModels };
         var general = new Option<bool>("--general") { Description = "The recogniser's own language model instead of the one made for a coxswain's talk." };
         var leave = new Option<string[]>("--leave-out") { Description = "Leave a labelled race's lines out of the language model, for measuring.", HelpName = "NAME" };
@@ -104,28 +104,12 @@ internal static class WordsVerb
     {
         try
         {
-            IRecogniser? asked = which switch
-            {
-                null => null,
-                "embedded" => new WhisperRecogniser(models),
-                "pocketsphinx" => new CommandRecogniser(CommandDescription.Pocketsphinx, CallModels.Default.Sounds.Of),
-                _ => new CommandRecogniser(CommandDescription.Parse(which), CallModels.Default.Sounds.Of),
-            };
-            if (asked is not null)
-            {
-                return asked;
-            }
+            return new RecogniserChoices(models, Path.Combine(Path.GetDirectoryName(Path.GetFullPath(models))!, RecogniserChoices.SettingsFile), CallModels.Default.Sounds.Of).Open(which);
         }
-        catch (FormatException e)
+        catch (RecogniserException e)
         {
-            throw new CliException(ExitCode.Usage, e.Message);
+            throw new CliException(which is null ? ExitCode.Data : ExitCode.Usage, e.Message);
         }
-
-        var embedded = new WhisperRecogniser(models);
-        var command = new CommandRecogniser(CommandDescription.Pocketsphinx, CallModels.Default.Sounds.Of);
-        RecogniserState first = embedded.Check(), second = command.Check();
-        return first.Ready ? embedded : second.Ready ? command
-            : throw new CliException(ExitCode.Data, first.Sentence + Environment.NewLine + second.Sentence);
     }
 
     private static string SoundFile(string path)

@@ -9,6 +9,7 @@ using Stakeboat.Web.Imports;
 using Stakeboat.Web.Outings;
 using Stakeboat.Web.Plans;
 using Stakeboat.Web.Safety;
+using Stakeboat.Web.Words;
 
 namespace Stakeboat.Web;
 
@@ -37,6 +38,7 @@ public static class StakeboatHost
         builder.Services.AddSingleton<Debriefer>().AddSingleton<AnalysisQueue>().AddSingleton<FormToken>().AddSingleton<Plans.CrewFromOutings>();
         builder.Services.AddHostedService<Preparation>();
         builder.Services.AddHostedService(s => s.GetRequiredService<AnalysisQueue>());
+        builder.Services.AddSingleton<Words.WordsDesk>().AddHostedService(s => s.GetRequiredService<Words.WordsDesk>());
         builder.Services.AddDataProtection().SetApplicationName("Stakeboat").PersistKeysToFileSystem(new DirectoryInfo(folder.Keys));
         builder.Services.AddAntiforgery(a =>
         {
@@ -62,6 +64,7 @@ public static class StakeboatHost
         app.MapDownloads();
         app.MapBoathouse();
         app.MapPlans();
+        app.MapWords();
         app.MapRazorComponents<Pages.App>();
         return app;
     }

@@ -7,6 +7,10 @@ namespace Stakeboat.Browser.Tests;
 public sealed class PageFixture : IAsyncLifetime
 {
     private readonly string _data = Directory.CreateTempSubdirectory("stakeboat-browser-").FullName;
+
+    /// <summary>The server's data folder.</summary>
+    public string Data => _data;
+
     private Process? _server;
     private IPlaywright? _playwright;
 

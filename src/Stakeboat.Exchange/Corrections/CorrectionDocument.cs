@@ -27,11 +27,16 @@ public sealed record CorrectionDocument
 
     public ClockCorrectionPart? Clock { get; init; }
 
+    public WordsCorrectionPart? Words { get; init; }
+
+    public LineCorrectionPart? Line { get; init; }
+
     /// <summary>One short word for the kind, as the store lists it.</summary>
     [JsonIgnore]
     public string Kind =>
         Call is not null ? "call" : Start is not null ? "start" : Lane is not null ? "lane"
-        : Crew is not null ? "crew" : Distance is not null ? "distance" : Clock is not null ? "clock" : "none";
+        : Crew is not null ? "crew" : Distance is not null ? "distance" : Clock is not null ? "clock"
+        : Words is not null ? "words" : Line is not null ? "line" : "none";
 }
 
 /// <param name="At">When the call was, as it was read.</param>
@@ -54,6 +59,20 @@ public sealed record DistanceCorrectionPart(double Metres);
 /// <param name="Clock">"motion" or "satellite".</param>
 /// <param name="Shift">Seconds to add to where that clock's data stand now.</param>
 public sealed record ClockCorrectionPart(string Clock, double Shift);
+
+/// <summary>Which captions count where an outing has several.</summary>
+/// <param name="Use">Name of the caption file, or <see cref="Both"/>.</param>
+public sealed record WordsCorrectionPart(string Use)
+{
+    /// <summary>Captions brought and captions made here, taken together as evidence.</summary>
+    public const string Both = "both";
+}
+
+/// <summary>A line of captions typed anew.</summary>
+/// <param name="File">Caption file.</param>
+/// <param name="At">Start of the line on the recording's clock, s.</param>
+/// <param name="Is">Its words; empty: nothing was said.</param>
+public sealed record LineCorrectionPart(string File, double At, string Was, string Is);
 
 /// <summary>Writes and reads corrections as JSON.</summary>
 public static class CorrectionJson

@@ -43,8 +43,10 @@ public sealed class Debriefer(Storage.Store store)
         var issues = reading.Issues.Select(i => new IssuePart(i.Severity.ToString().ToLowerInvariant(), i.File, i.Place, i.What, i.Done, i.Count)).ToList();
         var standing = corrections.Where(c => !c.Undone).Select(c => CorrectionJson.Read(c.Body)).ToList();
         outing = outing with { Name = name, Sheet = SheetCorrections.Apply(outing.Sheet, standing) };
+        (outing, int captions) = Words.CaptionCorrections.Apply(outing, standing);
         var input = new DebriefInput(outing)
         {
+            CaptionsIndex = captions,
             Plan = PlanOf(files, issues),
             Corrections = [.. standing.Select(c => c.Call).OfType<CallCorrectionPart>().Select(Call)],
             GoAt = standing.LastOrDefault(c => c.Start is not null)?.Start!.GoAt,

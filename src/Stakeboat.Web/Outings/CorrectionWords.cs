@@ -26,6 +26,10 @@ public static class CorrectionCheck
                 throw new ExchangeException("The clocks of the motion log and of the satellites can be shifted, by at most a day.");
             case { Crew.Is: var name } when string.IsNullOrWhiteSpace(name) || name.Length > 80:
                 throw new ExchangeException("A crew's name has between 1 and 80 characters.");
+            case { Words.Use: var use } when string.IsNullOrWhiteSpace(use) || use.Length > 120:
+                throw new ExchangeException("Captions are chosen by the name of their file.");
+            case { Line: { } line } when !double.IsFinite(line.At) || line.Is is not { Length: <= 1000 }:
+                throw new ExchangeException("A line of captions has at most 1000 characters.");
             case { Call.Is: { } call }:
                 _ = Exchange.Calls.CallParts.ToCall(call);
                 break;
@@ -50,6 +54,8 @@ public static class CorrectionWords
             { Crew: { } c } => $"{c.Is} raced too.",
             { Distance: { } d } => string.Create(CultureInfo.InvariantCulture, $"The race was {d.Metres:0} m long."),
             { Clock: { } c } => string.Create(CultureInfo.InvariantCulture, $"The {(c.Clock == "motion" ? "motion log" : "track")} is {Math.Abs(c.Shift):0.00} s {(c.Shift >= 0 ? "later" : "earlier")}."),
+            { Words: { } w } => w.Use == WordsCorrectionPart.Both ? "Both captions count." : $"The words of {w.Use} count.",
+            { Line: { } l } => l.Is.Length == 0 ? $"At {Clock(l.At)} nothing was said." : $"At {Clock(l.At)} \"{l.Is}\" was said, not \"{l.Was}\".",
             _ => "Put right.",
         };
     }

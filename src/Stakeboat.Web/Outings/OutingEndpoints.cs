@@ -159,7 +159,7 @@ public static class OutingEndpoints
         return Results.Redirect(form["back"] == "season" ? "/season" : "/outings/" + id);
     }
 
-    private static async Task<IResult> DeleteAsync(string id, HttpContext context, Store store, CancellationToken cancel)
+    private static async Task<IResult> DeleteAsync(string id, HttpContext context, Store store, Words.WordsDesk desk, CancellationToken cancel)
     {
         var form = await context.Request.ReadFormAsync(cancel).ConfigureAwait(false);
         if (form["sure"] != "yes")
@@ -168,6 +168,7 @@ public static class OutingEndpoints
         }
 
         await store.DeleteOutingAsync(id, cancel).ConfigureAwait(false);
+        desk.Forget(id);
         return Results.Redirect("/season");
     }
 }

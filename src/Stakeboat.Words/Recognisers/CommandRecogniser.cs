@@ -30,14 +30,18 @@ public sealed class CommandRecogniser : IRecogniser, IDisposable
 
     public string Name => _description.Name;
 
-    public RecogniserState Check()
+    public RecogniserState Check() => CheckOf(_description);
+
+    /// <summary>Whether a described command is installed.</summary>
+    public static RecogniserState CheckOf(CommandDescription description)
     {
-        string program = _description.Arguments[0];
+        ArgumentNullException.ThrowIfNull(description);
+        string program = description.Arguments[0];
         return Find(program) is null
-            ? new RecogniserState(false, _description.Name == CommandDescription.Pocketsphinx.Name
+            ? new RecogniserState(false, description.Name == CommandDescription.Pocketsphinx.Name
                 ? $"The recogniser {program} is not installed. On Debian: apt-get install pocketsphinx pocketsphinx-en-us."
                 : $"The recogniser's command {program} was not found. Install it, or correct its line in the settings.")
-            : new RecogniserState(true, $"{_description.Name} is installed.");
+            : new RecogniserState(true, $"{description.Name} is installed.");
     }
 
     public double SecondsAtOnce => _description.TakesMany ? 60 : 0;
