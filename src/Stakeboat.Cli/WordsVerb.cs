@@ -76,6 +76,11 @@ internal static class WordsVerb
             File.WriteAllText(into, extension == ".vtt" ? CaptionText.WebVtt(track) : CaptionText.WordJson(track));
             File.Delete(into + ".part");
             output.WriteLine(FormattableString.Invariant($"{into}: {result.Words.Count} words from {result.SpeechSeconds:0} s of speech in {result.Seconds:0} s, by {chosen.Name}"));
+            if (result.Sentence.Length > 0)
+            {
+                output.WriteLine(result.Sentence);
+            }
+
             return ExitCode.Done;
         }
         catch (RecogniserException e)

@@ -18,7 +18,7 @@ public sealed record WordsProgress(double Done, string Stage, IReadOnlyList<Reco
 
 /// <summary>What came of a recording.</summary>
 /// <param name="Words">On the recording's clock, in order.</param>
-/// <param name="Sentence">Where there are none: why.</param>
+/// <param name="Sentence">Where there are none: why. Else what is odd about the sound, if anything is.</param>
 public sealed record WordsResult(IReadOnlyList<RecognisedWord> Words, double Seconds, double SpeechSeconds, SoundVerdict Verdict, string Sentence);
 
 /// <summary>
@@ -52,13 +52,16 @@ public sealed class WordsJob
             throw new RecogniserException(missing.Sentence);
         }
 
-        var map = FindSpeech(progress, cancel);
+        var (map, odd) = FindSpeech(progress, cancel);
         double speech = map.Stretches.Sum(s => s.To - s.From);
         if (map.Verdict != SoundVerdict.Speech)
         {
-            string why = map.Verdict == SoundVerdict.Silence
-                ? $"{_name}: the recording is silent. Was the microphone covered, or is the sound on a channel that was not recorded?"
-                : $"{_name}: no speech was found in it: it sounds like one steady noise or music. Is it the right file?";
+            string why = map.Verdict switch
+            {
+                SoundVerdict.Silence => $"{_name}: the recording is silent. Was the microphone covered, or is the sound on a channel that was not recorded?",
+                SoundVerdict.Music => $"{_name}: no speech was found in it: it sounds like music. Is it the right file?",
+                _ => $"{_name}: no speech was found in it: it sounds like one steady noise. Is it the right file?",
+            };
             return new WordsResult([], map.Seconds, 0, map.Verdict, why);
         }
 
@@ -66,6 +69,11 @@ public sealed class WordsJob
         var done = ReadLog(key);
         double finished = done.Keys.Sum(s => s.To - s.From);
         using var log = OpenLog(key, done);
+        if (done.Count > 0)
+        {
+            progress?.Invoke(new WordsProgress(Math.Min(1, finished / speech), "going on", [.. done.OrderBy(d => d.Key.From).SelectMany(d => d.Value)]));
+        }
+
         foreach (var group in Groups([.. SpeechFinder.FromCentre(map).Where(s => !done.ContainsKey(s))]))
         {
             cancel.ThrowIfCancellationRequested();
@@ -86,7 +94,7 @@ public sealed class WordsJob
 
         var all = done.OrderBy(d => d.Key.From).SelectMany(d => d.Value).OrderBy(w => w.Start).ToList();
         return new WordsResult(all, map.Seconds, speech, map.Verdict, all.Count == 0
-            ? $"{_name}: there is speech in it, but the recogniser understood none. Captions from another program would help." : "");
+            ? $"{_name}: there is speech in it, but the recogniser understood none. {odd} Captions from another program would help.".Replace("  ", " ", StringComparison.Ordinal) : odd);
     }
 
     /// <summary>The words as captions: a new line at a pause of 0.7 s, after 12 words or 8 s.</summary>
@@ -147,11 +155,21 @@ public sealed class WordsJob
         return samples;
     }
 
-    private SpeechMap FindSpeech(Action<WordsProgress>? progress, CancellationToken cancel)
+    private (SpeechMap Map, string Odd) FindSpeech(Action<WordsProgress>? progress, CancellationToken cancel)
     {
         using var stream = _open();
         using var sound = Open(stream, 0);
-        return SpeechFinder.Find(sound, p => progress?.Invoke(new WordsProgress(0, string.Create(CultureInfo.InvariantCulture, $"looking for speech, {100 * p:0} %"), [])), cancel);
+        var map = SpeechFinder.Find(sound, p => progress?.Invoke(new WordsProgress(0, string.Create(CultureInfo.InvariantCulture, $"looking for speech, {100 * p:0} %"), [])), cancel);
+        string odd = map.LikeATelephone ? $"{_name}: nothing lies above 4 kHz in it, as after a telephone: expect more words misheard than in a direct recording." : "";
+        var rms = sound.ChannelRms;
+        if (rms.Count > 1 && rms.Max() > 1e-4 && rms.Count(r => r < 0.001 * rms.Max()) is > 0 and var dead)
+        {
+            odd += (odd.Length > 0 ? " " : "") + (rms.Count == 2
+                ? $"{_name}: its {(rms[0] < rms[1] ? "left" : "right")} channel is dead; the other was used."
+                : string.Create(CultureInfo.InvariantCulture, $"{_name}: {dead} of its {rms.Count} channels are dead; the others were used."));
+        }
+
+        return (map, odd);
     }
 
     private float[] ReadSamples(SpeechStretch stretch)

@@ -38,8 +38,8 @@ public sealed class WordsPageTests(PageFixture fixture) : IClassFixture<PageFixt
             var random = new Random(3);
             for (int i = 0; i < rate * seconds; i++)
             {
-                double t = i / (double)rate, on = t % 6 < 2.4 && t % 0.6 < 0.4 ? 1 : 0;
-                wav.Write((short)(on * 6000 * (Math.Sin(2 * Math.PI * 180 * t) + Math.Sin(2 * Math.PI * 720 * t)) + 20 * (random.NextDouble() - 0.5)));
+                double t = i / (double)rate, on = t % 6 < 2.4 && t % 0.6 < 0.4 ? 1 : 0, phase = 2 * Math.PI * 180 * (t + 0.012 * Math.Sin(2 * Math.PI * 2.3 * t));
+                wav.Write((short)(on * 6000 * (Math.Sin(phase) + Math.Sin(4 * phase)) + 20 * (random.NextDouble() - 0.5)));
             }
         }
 

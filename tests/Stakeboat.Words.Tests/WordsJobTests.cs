@@ -34,7 +34,7 @@ public class WordsJobTests
         {
             double t = i / 16000.0;
             bool on = speech.Any(s => t >= s.From && t < s.To) && t % 1.2 < 0.8;
-            double voice = on ? 0.3 * (Math.Sin(2 * Math.PI * 180 * t) + Math.Sin(2 * Math.PI * 720 * t) + 0.5 * Math.Sin(2 * Math.PI * 1500 * t)) * (0.6 + 0.4 * Math.Sin(2 * Math.PI * 4 * t)) : 0;
+            double phase = 2 * Math.PI * 180 * (t + 0.012 * Math.Sin(2 * Math.PI * 2.3 * t)), voice = on ? 0.3 * (Math.Sin(phase) + Math.Sin(4 * phase) + 0.5 * Math.Sin(8 * phase)) * (0.6 + 0.4 * Math.Sin(2 * Math.PI * 4 * t)) : 0;
             x[i] = (float)(0.5 * voice + 0.0003 * (random.NextDouble() - 0.5));
         }
 

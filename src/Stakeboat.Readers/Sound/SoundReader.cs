@@ -19,6 +19,7 @@ public sealed class SoundReader : IDisposable
     private long _given;
     private long _skipOutputs;
     private bool _drained;
+    private readonly double[] _power;
 
     private SoundReader(SoundSource source, FileKind kind, IssueLog log, int rate, double fromSeconds, string name)
     {
@@ -26,6 +27,7 @@ public sealed class SoundReader : IDisposable
         SampleRate = rate;
         _resampler = rate == source.SampleRate ? null : new Resampler(source.SampleRate, rate);
         _interleaved = new float[source.Channels * 4096];
+        _power = new double[source.Channels];
         StartSeconds = Math.Max(0, fromSeconds);
         Start();
     }
@@ -52,6 +54,9 @@ public sealed class SoundReader : IDisposable
 
     /// <summary>How far the zero of the recording may lie off, s (MP3 without the encoder's note: 0.1).</summary>
     public double StartUncertaintySeconds => _source.StartUncertainty;
+
+    /// <summary>Root mean square of each channel over what was read so far, of full scale; one number where the decoder joins channels itself.</summary>
+    public IReadOnlyList<double> ChannelRms => [.. _power.Select(p => Math.Sqrt(p / Math.Max(1, _mono)))];
 
     /// <summary>What was wrong so far; grows while the sound is read.</summary>
     public IReadOnlyList<ReadingIssue> Issues => _log.ToList();
@@ -191,7 +196,9 @@ public sealed class SoundReader : IDisposable
             float sum = 0;
             for (int c = 0; c < channels; c++)
             {
-                sum += _interleaved[i + c];
+                float x = _interleaved[i + c];
+                sum += x;
+                _power[c] += x * x;
             }
 
             _mono++;

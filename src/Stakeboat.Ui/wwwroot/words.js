@@ -39,11 +39,11 @@ function place(words) {
 function show(s) {
   page.dataset.state = s.state;
   const going = s.state === 'waiting' || s.state === 'running';
-  work.hidden = s.state === 'none'; begin.hidden = going; stop.hidden = !going;
+  work.hidden = s.state === 'none' || s.state === 'done'; begin.hidden = going; stop.hidden = !going;
   bar.value = s.done;
   stage.textContent = s.state === 'waiting' ? 'Waiting for another recording.' : s.state === 'running' ? `${Math.round(100 * s.done)} % · ${s.stage} · ${s.count} words` : '';
   if (s.message) say(s.message);
-  heard.hidden = seen === 0 && !going;
+  heard.hidden = s.state === 'done' || (seen === 0 && !going);
   return going;
 }
 

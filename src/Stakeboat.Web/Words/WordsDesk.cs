@@ -174,7 +174,7 @@ public sealed class WordsDesk(Store store, DataFolder folder, AnalysisQueue queu
                 {
                     State = "done", Done = 1,
                     Message = string.Create(System.Globalization.CultureInfo.InvariantCulture,
-                        $"{result.Words.Count} words from {result.SpeechSeconds / 60:0.0} minutes of speech in {result.Seconds / 60:0.0} minutes of sound."),
+                        $"{result.Words.Count} words from {result.SpeechSeconds / 60:0.0} minutes of speech in {result.Seconds / 60:0.0} minutes of sound. {result.Sentence}").TrimEnd(),
                 });
                 File.Delete(Mark(work.Outing));
                 File.Delete(Log(work.Outing));

@@ -13,6 +13,14 @@ public sealed class TalkModel
 
     private readonly Lazy<string> _arpa;
 
+    /// <summary>
+    /// What is cut out of a recording between two pauses is one line or several: each line counts by this share alone and by the rest
+    /// within runs of <see cref="Run"/> lines, so that a call may follow the end of another.
+    /// </summary>
+    private const double Alone = 0.25;
+
+    private const int Run = 3;
+
     private TalkModel(NGramModel model) => (Model, _arpa) = (model, new Lazy<string>(model.ToArpa));
 
     public NGramModel Model { get; }
@@ -34,11 +42,17 @@ public sealed class TalkModel
         string[][] us = Spoken(sheet is { Us.Name: not "our boat" } ? [sheet.Us.Name] : []);
         var said = new List<(IReadOnlyList<string> Words, double Weight)>();
         var framed = new List<(IReadOnlyList<string> Words, double Weight)>();
-        foreach (var (source, words) in Lines())
+        foreach (var source in Lines().Where(l => leaveOut?.Contains(l.Source) != true).GroupBy(l => l.Source, l => l.Words, StringComparer.Ordinal))
         {
-            if (leaveOut?.Contains(source) != true)
+            string[][] lines = [.. source];
+            for (int i = 0; i < lines.Length; i++)
             {
-                Add(said, words, rivals, us, names, 1);
+                Add(said, lines[i], rivals, us, names, Alone);
+                string[] run = [.. Enumerable.Range(i, Run).SelectMany(k => Named(lines[k % lines.Length], k, rivals, us, names))];
+                if (run.Length > 0)
+                {
+                    said.Add((run, (1 - Alone) / Run));
+                }
             }
         }
 
@@ -148,6 +162,33 @@ public sealed class TalkModel
             name[^1] += ending;
             Add(to, [.. words[..mark], .. name, .. words[(mark + 1)..]], rivals, us, names, weight / choices.Length);
         }
+    }
+
+    /// <summary>A line with names put in, one of each kind in turn; empty where there is none to put in.</summary>
+    private static string[] Named(string[] words, int turn, string[][] rivals, string[][] us, string[][] names)
+    {
+        var line = new List<string>();
+        foreach (string w in words)
+        {
+            if (w[0] != '<')
+            {
+                line.Add(w);
+                continue;
+            }
+
+            int end = w.IndexOf('>', StringComparison.Ordinal);
+            var choices = w[..(end + 1)] switch { "<crew>" => rivals, "<us>" => us, _ => names };
+            if (choices.Length == 0)
+            {
+                return [];
+            }
+
+            string[] name = choices[turn % choices.Length];
+            line.AddRange(name[..^1]);
+            line.Add(name[^1] + w[(end + 1)..]);
+        }
+
+        return [.. line];
     }
 
     private static string[][] Spoken(IEnumerable<string> names) => [.. names.Select(Normal).Where(n => n.Length > 0)];
