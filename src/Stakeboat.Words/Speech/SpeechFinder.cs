@@ -47,7 +47,7 @@ public static class SpeechFinder
     /// <summary>Longest stretch that is recognised in one go, s.</summary>
     public const double LongestStretch = 28;
 
-    private const double JoinGap = 0.1, Pad = 0.2, Shortest = 0.15;
+    private const double JoinGap = 0.6, Pad = 0.3, Shortest = 0.15;
 
     /// <summary>Reads the recording once.</summary>
     /// <param name="reader">At 16 kHz from its beginning.</param>
