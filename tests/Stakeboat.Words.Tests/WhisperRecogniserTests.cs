@@ -38,6 +38,7 @@ public class WhisperRecogniserTests
         File.WriteAllBytes(Path.Combine(folder, "ggml-base.en.bin"), [.. "lmgg"u8, .. fields.SelectMany(BitConverter.GetBytes)]);
         using var r = new WhisperRecogniser(folder);
         Assert.False(r.Check().Ready);
+        Assert.All([Path.Combine(folder, "ggml-base.en.bin"), "(0.0 MB)", "142 MB", "MIT licence"], part => Assert.Contains(part, r.Check().Sentence));
         Assert.Contains(sentence, Assert.Throws<RecogniserException>(() => r.Recognise(new float[16000], RecogniserHints.None, default)).Message);
     }
 

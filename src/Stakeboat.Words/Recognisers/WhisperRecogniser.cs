@@ -37,7 +37,8 @@ public sealed class WhisperRecogniser(string modelsFolder) : IRecogniser, IDispo
         }
 
         return Damage(file) is { } damage
-            ? new RecogniserState(false, $"{file} {damage} Replace it.")
+            ? new RecogniserState(false, string.Create(System.Globalization.CultureInfo.InvariantCulture,
+                $"{file} ({new FileInfo(file).Length / 1e6:0.0} MB) {damage} Replace it in {modelsFolder}, for example by {Models[1].File} of whisper.cpp ({Models[1].Megabytes} MB, MIT licence)."))
             : new RecogniserState(true, $"The embedded recogniser uses {Path.GetFileName(file)}.");
     }
 
