@@ -89,6 +89,8 @@ for k in formats:
     ours = "ours-" + k + ".gpx"
     run(*cli, "convert", names[k], "-o", ours)
     result["ours"][ours] = {"from": names[k], "fixes": referee("gpx", ours)}
+run(*cli, "convert", names["tcx"], "-o", "ours.csv")
+result["ours"]["ours.csv"] = {"from": names["tcx"], "fixes": referee("unicsv", "ours.csv")}
 run(*cli, "convert", names["fit"], "-o", "ours.geojson")
 result["ours"]["ours.geojson"] = {"from": names["fit"], "fixes": referee("geojson", "ours.geojson")}
 json.dump(result, open(os.path.join(here, "tracks.json"), "w"), separators=(",", ":"))

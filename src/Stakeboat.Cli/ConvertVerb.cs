@@ -95,10 +95,10 @@ internal static class ConvertVerb
                 text.Write(CaptionText.WebVtt(captions));
                 return string.Create(CultureInfo.InvariantCulture, $"{captions.Cues.Count} cues");
             case ".csv" when fixes > 0:
-                TrackWriter.Csv(text, tracks);
+                TrackWriter.Csv(to, tracks);
                 return string.Create(CultureInfo.InvariantCulture, $"{fixes} fixes");
             case ".csv" when all.SelectMany(f => f.Motions).FirstOrDefault() is { } motion:
-                MotionWriter.Csv(text, motion);
+                MotionWriter.Csv(to, motion);
                 return string.Create(CultureInfo.InvariantCulture, $"{motion.Count} samples");
             case ".csv" when captions is not null:
                 text.Write(CaptionText.Csv(captions));

@@ -117,7 +117,8 @@ internal static class InspectVerb
     private static string Line(SeriesSummary s)
     {
         var b = new StringBuilder();
-        string unit = s.What switch { "track" => "fixes", "motion" => "samples", "words" => "words", "captions" => "cues", _ => "" };
+        string unit = s.What switch { "track" => "fix", "motion" => "sample", "words" => "word", "captions" => "cue", _ => "" };
+        unit += unit.Length == 0 || s.Count == 1 ? "" : unit == "fix" ? "es" : "s";
         b.Append(s.What);
         if (unit.Length > 0)
         {
@@ -131,7 +132,7 @@ internal static class InspectVerb
 
         if (s.PerSecond is { } r)
         {
-            b.Append(CultureInfo.InvariantCulture, $", {r:0.##} a second");
+            b.Append(string.Create(CultureInfo.InvariantCulture, $", {(r >= 0.1 ? r : 1 / r):0.##}")).Append(r >= 0.1 ? " a second" : " s apart");
         }
 
         if (s.What is "track" or "motion")

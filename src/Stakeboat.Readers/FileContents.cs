@@ -12,6 +12,9 @@ public sealed record FileContents(string Name, FileKind Kind)
 
     public IReadOnlyList<MotionLog> Motions { get; init; } = [];
 
+    /// <summary>Turning rates alone, of a logger that writes a file for each sensor.</summary>
+    public TurningLog? Turning { get; init; }
+
     public IReadOnlyList<NamedPlace> Places { get; init; } = [];
 
     public IReadOnlyList<MapLine> Lines { get; init; } = [];

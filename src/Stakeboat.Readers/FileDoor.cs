@@ -60,7 +60,7 @@ public static class FileDoor
                 log.Note("", "These are labels or the truth of a simulated race.", "The file was not looked at.");
                 return log.Reading(found);
             case FileKind.Gpx:
-                return Of(GpxReader.Read(s, name), f => found with { Tracks = f.Tracks, Places = f.Places, Laps = f.Laps, Motions = f.Motions });
+                return Of(GpxReader.Read(s, name), f => found with { Lines = f.Lines, Tracks = f.Tracks, Places = f.Places, Laps = f.Laps, Motions = f.Motions });
             case FileKind.Tcx:
                 return Of(TcxReader.Read(s, name), f => found with { Tracks = f.Tracks, Places = f.Places, Laps = f.Laps, Motions = f.Motions });
             case FileKind.Fit:
@@ -88,7 +88,7 @@ public static class FileDoor
             case FileKind.NumberLog:
                 return Of(LogReader.Read(s, name, correction), l => found with
                 {
-                    Layout = l.Layout, Tracks = l.Track is null ? [] : [l.Track], Motions = l.Motion is null ? [] : [l.Motion],
+                    Layout = l.Layout, Tracks = l.Track is null ? [] : [l.Track], Motions = l.Motion is null ? [] : [l.Motion], Turning = l.Turning,
                 });
             case FileKind.Wav or FileKind.Flac or FileKind.Mp3 or FileKind.OggOpus or FileKind.OggVorbis:
                 return Sound(SoundReader.Open(s, name), found);

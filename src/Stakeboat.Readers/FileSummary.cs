@@ -74,7 +74,7 @@ public sealed record FileSummary(string Name, string Kind, IReadOnlyList<SeriesS
         FileKind.Tcx => "TCX track",
         FileKind.Fit => "FIT track",
         FileKind.Nmea => "NMEA 0183 track",
-        FileKind.NumberLog => f.Motions.Count > 0 && f.Tracks.Count > 0 ? "log of motion and positions" : f.Motions.Count > 0 ? "motion log" : "log of positions",
+        FileKind.NumberLog => f.Motions.Count > 0 && f.Tracks.Count > 0 ? "log of motion and positions" : f.Motions.Count > 0 ? "motion log" : f.Turning is not null ? "log of turning rates" : "log of positions",
         FileKind.WebVtt => "WebVTT captions",
         FileKind.SubRip => "SubRip captions",
         FileKind.TimedText => "transcript with times",

@@ -77,6 +77,7 @@ public static class OutingFolder
             }
         }
 
+        found = Motion.TurningLog.Join(found, issues.Add);
         var outing = Assemble(name, found, issues);
         bool any = outing.Sheet is not null || outing.Captions.Count > 0 || outing.Tracks.Count > 0 || outing.Motions.Count > 0 || outing.Result is not null || outing.Sound is not null;
         if (!any)

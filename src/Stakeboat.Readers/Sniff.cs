@@ -164,8 +164,10 @@ internal static class Sniff
             return FileKind.RaceSheet;
         }
 
-        bool words = Has("word") || Has("words") || Has("Words") || Has("segments") || Has("segs") || Has("transcription") || Has("tokens") || Has("chunks") || Has("items");
-        bool times = Has("start") || Has("start_time") || Has("startTime") || Has("from") || Has("Offset") || Has("offsets") || Has("begin") || Has("tStartMs") || Has("timestamp");
+        bool words = Has("word") || Has("words") || Has("Words") || Has("segments") || Has("segs") || Has("transcription") || Has("tokens") || Has("chunks") || Has("items")
+            || Has("content") || Has("value") || Has("elements") || Has("alternatives") || Has("nBest");
+        bool times = Has("start") || Has("start_time") || Has("startTime") || Has("from") || Has("Offset") || Has("offsets") || Has("begin") || Has("tStartMs") || Has("timestamp")
+            || Has("ts") || Has("start_ms") || Has("startMs") || Has("timestamps") || Has("offsetInTicks") || (Has("offset") && Has("duration"));
         return words && times ? FileKind.WordJson : times && Has("text") ? FileKind.WordJson : FileKind.Unknown;
     }
 
@@ -221,7 +223,7 @@ internal static class Sniff
             return FileKind.Nmea;
         }
 
-        if (stamps > 0 && stamps * 4 >= seen && !LooksLikeResults(text))
+        if ((stamps > 0 && stamps * 4 >= seen && !LooksLikeResults(text)) || TimedTextReader.LooksTrailing(text))
         {
             return FileKind.TimedText;
         }

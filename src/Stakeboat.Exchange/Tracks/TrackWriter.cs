@@ -1,6 +1,4 @@
-using System.Globalization;
 using System.Text.Json;
-using System.Xml;
 using Stakeboat.Core.Measurement;
 
 namespace Stakeboat.Exchange.Tracks;
@@ -8,87 +6,90 @@ namespace Stakeboat.Exchange.Tracks;
 /// <summary>Tracks in open formats: every fix, none invented, nine decimals of a degree (0.1 mm).</summary>
 public static class TrackWriter
 {
-    private const string Gpx11 = "http://www.topografix.com/GPX/1/1";
-    private const string Extension = "http://www.garmin.com/xmlschemas/TrackPointExtension/v2";
-
     /// <summary>GPX 1.1; speed, course, heart rate and cadence in the widely read track point extension, version 2.</summary>
     public static void Gpx(Stream to, IReadOnlyList<Track> tracks, IReadOnlyList<NamedPlace> places, IReadOnlyList<MapLine> lines)
     {
         ArgumentNullException.ThrowIfNull(tracks);
         ArgumentNullException.ThrowIfNull(places);
         ArgumentNullException.ThrowIfNull(lines);
-        using var x = XmlWriter.Create(to, new XmlWriterSettings { Encoding = new System.Text.UTF8Encoding(false), Indent = true, IndentChars = "", NewLineChars = "\n", CloseOutput = false, CheckCharacters = false });
-        x.WriteStartElement("gpx", Gpx11);
-        x.WriteAttributeString("version", "1.1");
-        x.WriteAttributeString("creator", "Stakeboat");
-        x.WriteAttributeString("xmlns", "gpxtpx", null, Extension);
+        using var w = new Utf8Sink(to);
+        w.Raw("<?xml version=\"1.0\" encoding=\"utf-8\"?>\n<gpx xmlns=\"http://www.topografix.com/GPX/1/1\" version=\"1.1\" creator=\"Stakeboat\" "u8);
+        w.Raw("xmlns:gpxtpx=\"http://www.garmin.com/xmlschemas/TrackPointExtension/v2\">\n"u8);
         foreach (var p in places)
         {
-            Point(x, "wpt", p.LatitudeDegrees, p.LongitudeDegrees);
-            Text(x, "name", p.Name);
-            x.WriteEndElement();
+            Point(w, "<wpt"u8, p.LatitudeDegrees, p.LongitudeDegrees);
+            Name(w, p.Name);
+            w.Raw("</wpt>\n"u8);
         }
 
         foreach (var line in lines)
         {
-            x.WriteStartElement("rte", Gpx11);
-            Text(x, "name", line.Name);
+            w.Raw("<rte>\n"u8);
+            Name(w, line.Name);
             foreach (var (latitude, longitude) in line.Points)
             {
-                Point(x, "rtept", latitude, longitude);
-                x.WriteEndElement();
+                Point(w, "<rtept"u8, latitude, longitude);
+                w.Raw("</rtept>\n"u8);
             }
 
-            x.WriteEndElement();
+            w.Raw("</rte>\n"u8);
         }
 
         foreach (var t in tracks)
         {
-            x.WriteStartElement("trk", Gpx11);
-            Text(x, "name", t.Name);
+            w.Raw("<trk>\n"u8);
+            Name(w, t.Name);
             int? segment = null;
             foreach (var f in t.Fixes)
             {
                 if (f.Segment != segment)
                 {
-                    if (segment is not null)
-                    {
-                        x.WriteEndElement();
-                    }
-
-                    x.WriteStartElement("trkseg", Gpx11);
+                    w.Raw(segment is null ? "<trkseg>\n"u8 : "</trkseg>\n<trkseg>\n"u8);
                     segment = f.Segment;
                 }
 
-                Fix(x, f);
+                Fix(w, f);
             }
 
-            if (segment is not null)
-            {
-                x.WriteEndElement();
-            }
-
-            x.WriteEndElement();
+            w.Raw(segment is null ? "</trk>\n"u8 : "</trkseg>\n</trk>\n"u8);
         }
 
-        x.WriteEndElement();
+        w.Raw("</gpx>\n"u8);
     }
 
     /// <summary>CSV: time (ISO 8601), seconds since the first fix, degrees, and what the device gave; an empty field where it gave nothing.</summary>
-    public static void Csv(TextWriter to, IReadOnlyList<Track> tracks)
+    public static void Csv(Stream to, IReadOnlyList<Track> tracks)
     {
         ArgumentNullException.ThrowIfNull(to);
         ArgumentNullException.ThrowIfNull(tracks);
-        to.Write("track,segment,time,seconds,latitude,longitude,altitude,speed,course,hdop,accuracy,heartRate,cadence\n");
+        using var w = new Utf8Sink(to);
+        w.Raw("track,segment,time,seconds,latitude,longitude,altitude,speed,course,hdop,accuracy,heartRate,cadence\n"u8);
         foreach (var t in tracks)
         {
             double? first = t.Fixes.Select(f => f.Time?.Seconds).FirstOrDefault(s => s is not null);
+            byte[] name = System.Text.Encoding.UTF8.GetBytes(CsvText.Field(t.Name));
             foreach (var f in t.Fixes)
             {
-                to.Write(string.Create(CultureInfo.InvariantCulture,
-                    $"{CsvText.Field(t.Name)},{f.Segment},{(f.Time is { } i ? Iso(i.Seconds) : "")},{N(f.Time?.Seconds - first, 6)},{N(f.LatitudeDegrees, 9)},{N(f.LongitudeDegrees, 9)},"));
-                to.Write(string.Create(CultureInfo.InvariantCulture,
-                    $"{N(f.AltitudeMetres, 4)},{N(f.SpeedMps, 4)},{N(f.CourseDegrees, 3)},{N(f.HorizontalDilution, 3)},{N(f.AccuracyMetres, 3)},{N(f.HeartRate, 1)},{N(f.Cadence, 3)}\n"));
+                w.Raw(name);
+                w.Byte((byte)',');
+                w.Whole(f.Segment);
+                w.Byte((byte)',');
+                if (f.Time is { } at && Utf8Sink.IsDate(at.Seconds))
+                {
+                    w.Iso(at.Seconds);
+                }
+
+                Next(w, f.Time?.Seconds - first, 6);
+                Next(w, f.LatitudeDegrees, 9);
+                Next(w, f.LongitudeDegrees, 9);
+                Next(w, f.AltitudeMetres, 4);
+                Next(w, f.SpeedMps, 4);
+                Next(w, f.CourseDegrees, 3);
+                Next(w, f.HorizontalDilution, 3);
+                Next(w, f.AccuracyMetres, 3);
+                Next(w, f.HeartRate, 1);
+                Next(w, f.Cadence, 3);
+                w.Byte((byte)'\n');
             }
         }
     }
@@ -142,44 +143,67 @@ public static class TrackWriter
         w.WriteEndObject();
     }
 
-    internal static string Iso(double unix) =>
-        DateTime.UnixEpoch.AddTicks((long)Math.Round(unix * 1e6) * 10).ToString("yyyy-MM-ddTHH:mm:ss.FFFFFF", CultureInfo.InvariantCulture) + "Z";
-
-    internal static string N(double? v, int decimals) => v is { } d ? Math.Round(d, decimals).ToString("0." + new string('#', decimals), CultureInfo.InvariantCulture) : "";
-
-    private static void Fix(XmlWriter x, in Fix f)
+    private static void Next(Utf8Sink w, double? v, int decimals)
     {
-        Point(x, "trkpt", f.LatitudeDegrees, f.LongitudeDegrees);
-        Text(x, "ele", N(f.AltitudeMetres, 4));
-        Text(x, "time", f.Time is { } t ? Iso(t.Seconds) : "");
-        Text(x, "hdop", N(f.HorizontalDilution, 3));
-        if (f.HeartRate is not null || f.Cadence is not null || f.SpeedMps is not null || f.CourseDegrees is not null)
+        w.Byte((byte)',');
+        if (v is { } d)
         {
-            x.WriteStartElement("extensions", Gpx11);
-            x.WriteStartElement("gpxtpx", "TrackPointExtension", Extension);
-            Text(x, "hr", N(f.HeartRate, 1), Extension);
-            Text(x, "cad", N(f.Cadence, 3), Extension);
-            Text(x, "speed", N(f.SpeedMps, 4), Extension);
-            Text(x, "course", N(f.CourseDegrees, 3), Extension);
-            x.WriteEndElement();
-            x.WriteEndElement();
+            w.Number(d, decimals);
+        }
+    }
+
+    private static void Fix(Utf8Sink w, in Fix f)
+    {
+        Point(w, "<trkpt"u8, f.LatitudeDegrees, f.LongitudeDegrees);
+        Value(w, "<ele>"u8, f.AltitudeMetres, 4, "</ele>"u8);
+        if (f.Time is { } t && Utf8Sink.IsDate(t.Seconds))
+        {
+            w.Raw("<time>"u8);
+            w.Iso(t.Seconds);
+            w.Raw("</time>"u8);
         }
 
-        x.WriteEndElement();
-    }
-
-    private static void Point(XmlWriter x, string element, double latitude, double longitude)
-    {
-        x.WriteStartElement(element, Gpx11);
-        x.WriteAttributeString("lat", N(latitude, 9));
-        x.WriteAttributeString("lon", N(longitude, 9));
-    }
-
-    private static void Text(XmlWriter x, string element, string text, string space = Gpx11)
-    {
-        if (text.Length > 0)
+        Value(w, "<hdop>"u8, f.HorizontalDilution, 3, "</hdop>"u8);
+        if (f.HeartRate is not null || f.Cadence is not null || f.SpeedMps is not null || f.CourseDegrees is not null)
         {
-            x.WriteElementString(element, space, new string([.. text.Where(c => c >= ' ' && !char.IsSurrogate(c) && c < '\uFFFE')]));
+            w.Raw("<extensions><gpxtpx:TrackPointExtension>"u8);
+            Value(w, "<gpxtpx:hr>"u8, f.HeartRate, 1, "</gpxtpx:hr>"u8);
+            Value(w, "<gpxtpx:cad>"u8, f.Cadence, 3, "</gpxtpx:cad>"u8);
+            Value(w, "<gpxtpx:speed>"u8, f.SpeedMps, 4, "</gpxtpx:speed>"u8);
+            Value(w, "<gpxtpx:course>"u8, f.CourseDegrees, 3, "</gpxtpx:course>"u8);
+            w.Raw("</gpxtpx:TrackPointExtension></extensions>"u8);
+        }
+
+        w.Raw("</trkpt>\n"u8);
+    }
+
+    private static void Point(Utf8Sink w, ReadOnlySpan<byte> element, double latitude, double longitude)
+    {
+        w.Raw(element);
+        w.Raw(" lat=\""u8);
+        w.Number(latitude, 9);
+        w.Raw("\" lon=\""u8);
+        w.Number(longitude, 9);
+        w.Raw("\">"u8);
+    }
+
+    private static void Value(Utf8Sink w, ReadOnlySpan<byte> open, double? v, int decimals, ReadOnlySpan<byte> close)
+    {
+        if (v is { } d)
+        {
+            w.Raw(open);
+            w.Number(d, decimals);
+            w.Raw(close);
+        }
+    }
+
+    private static void Name(Utf8Sink w, string name)
+    {
+        if (name.Length > 0)
+        {
+            w.Raw("<name>"u8);
+            w.Xml(name);
+            w.Raw("</name>\n"u8);
         }
     }
 
@@ -191,12 +215,19 @@ public static class TrackWriter
         w.WriteString("name", name);
         if (run is not null && run.Exists(f => f.Time is not null))
         {
+            using var one = new MemoryStream(32);
             w.WriteStartArray("coordTimes");
             foreach (var f in run)
             {
-                if (f.Time is { } t)
+                if (f.Time is { } t && Utf8Sink.IsDate(t.Seconds))
                 {
-                    w.WriteStringValue(Iso(t.Seconds));
+                    one.SetLength(0);
+                    using (var sink = new Utf8Sink(one))
+                    {
+                        sink.Iso(t.Seconds);
+                    }
+
+                    w.WriteStringValue(one.GetBuffer().AsSpan(0, (int)one.Length));
                 }
                 else
                 {

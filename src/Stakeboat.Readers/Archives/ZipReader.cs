@@ -46,6 +46,7 @@ public static class ZipReader
             log.Error("", "The archive is damaged.", "What could be taken out of it was read. Share the files again.");
         }
 
+        parts = TurningLog.Join(parts, i => log.AddRange([i]));
         if (parts.Count == 0)
         {
             log.Error("", "There is nothing in the archive that can be read.", "Share the track, captions or recording itself.");
@@ -110,7 +111,8 @@ public static class ZipReader
         }
 
         var reading = FileDoor.Open(copy, name, correction);
-        log.AddRange(reading.Issues);
+        // A phone's archive holds lists of its own beside the samples: what is no file of ours is no damage.
+        log.AddRange(reading.Value is null && reading.Issues is [{ Place: "", Severity: Severity.Error } only] ? [only with { Severity = Severity.Warning }] : reading.Issues);
         if (reading.Value is { } v)
         {
             parts.Add(v);

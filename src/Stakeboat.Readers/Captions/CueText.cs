@@ -39,6 +39,11 @@ public static class CueText
             {
                 i = brace;
             }
+            else if (bracesToo && c == '\\' && i + 1 < raw.Length && raw[i + 1] == 'N')
+            {
+                text.Append('\n'); // a line break in the manner of another subtitle format
+                i++;
+            }
             else if (c == '&' && Reference(raw.AsSpan(i), out string? meant, out int length))
             {
                 text.Append(meant);

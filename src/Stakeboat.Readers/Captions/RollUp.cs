@@ -21,7 +21,7 @@ internal static class RollUp
         double end = double.NegativeInfinity;
         foreach (var c in cues)
         {
-            string[] lines = c.Raw.Split('\n', StringSplitOptions.RemoveEmptyEntries);
+            string[] lines = [.. c.Raw.Split('\n').Where(l => !string.IsNullOrWhiteSpace(l))];
             int same = 0;
             if (c.Start - end <= Touch)
             {

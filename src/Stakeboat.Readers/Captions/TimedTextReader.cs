@@ -25,12 +25,18 @@ public static class TimedTextReader
         ArgumentNullException.ThrowIfNull(log);
         var blocks = new List<(double Start, int Line, StringBuilder Text)>();
         var lines = new LineWalk(text);
+        bool trailing = LooksTrailing(text);
         while (lines.Next())
         {
             var line = lines.Current.Trim().Trim('\uFEFF');
             if (TryStamp(line, out double t, out var rest))
             {
-                blocks.Add((t, lines.Number, new StringBuilder().Append(rest)));
+                blocks.Add((t, lines.Number, new StringBuilder()));
+                Inline(blocks, lines.Number, rest);
+            }
+            else if (trailing && TryTrailing(line, out t))
+            {
+                blocks.Add((t, lines.Number, new StringBuilder())); // who speaks stands before the time
             }
             else if (line.Length == 0)
             {
@@ -38,7 +44,7 @@ public static class TimedTextReader
             }
             else if (blocks.Count > 0)
             {
-                blocks[^1].Text.Append(' ').Append(line);
+                Inline(blocks, lines.Number, line);
             }
             else
             {
@@ -68,6 +74,71 @@ public static class TimedTextReader
         }
 
         return CueList.Finish(cues, name, CaptionTiming.Blocks, log);
+    }
+
+    // Times in square or round brackets within a line begin blocks too.
+    private static void Inline(List<(double Start, int Line, StringBuilder Text)> blocks, int number, ReadOnlySpan<char> line)
+    {
+        int from = 0;
+        for (int i = 1; i < line.Length; i++)
+        {
+            if (line[i] is '[' or '(' && line[i - 1] == ' ' && TryStamp(line[i..], out double t, out _))
+            {
+                blocks[^1].Text.Append(' ').Append(line[from..i]);
+                blocks.Add((t, number, new StringBuilder()));
+                int close = line[i..].IndexOfAny(']', ')');
+                from = i + close + 1;
+                i = from;
+            }
+        }
+
+        blocks[^1].Text.Append(' ').Append(line[Math.Min(from, line.Length)..]);
+    }
+
+    /// <summary>True where lines of a speaker's name with a time behind it are each followed by a line of words: "Speaker 1  0:05".</summary>
+    internal static bool LooksTrailing(string text)
+    {
+        int headed = 0, headless = 0;
+        double last = -1;
+        bool waiting = false, rising = true;
+        var lines = new LineWalk(text);
+        while (lines.Next() && lines.Number < 400)
+        {
+            var line = lines.Current.Trim();
+            if (line.Length == 0)
+            {
+                continue;
+            }
+
+            if (TryTrailing(line, out double t))
+            {
+                headless += waiting ? 1 : 0;
+                rising &= t >= last;
+                last = t;
+                waiting = true;
+            }
+            else
+            {
+                headed += waiting ? 1 : 0;
+                waiting = false;
+            }
+        }
+
+        return headed >= 2 && headless == 0 && rising;
+    }
+
+    // "Speaker 1  0:05", "Cox (1:02:03)": few words, then a time.
+    private static bool TryTrailing(ReadOnlySpan<char> line, out double seconds)
+    {
+        seconds = 0;
+        int space = line.LastIndexOfAny(' ', '\t');
+        if (space <= 0 || line.Length > 60 || !char.IsLetter(line[0]))
+        {
+            return false;
+        }
+
+        var stamp = line[(space + 1)..].Trim("[]()");
+        return CueTime.TryRead(stamp, out seconds, out int used) && used == stamp.Length;
     }
 
     /// <summary>True where a line begins with a time of the kinds that are read.</summary>
@@ -106,6 +177,11 @@ public static class TimedTextReader
         }
 
         rest = s.TrimStart(" \t:-–").TrimEnd();
+        if (s.TrimStart().Length > 0 && s.TrimStart()[0] is '-' or '–' && CueTime.TryRead(rest, out _, out used))
+        {
+            rest = rest[used..].TrimStart(" \t:-–"); // "0:05 - 0:09": the end is where the next begins
+        }
+
         return true;
     }
 }

@@ -11,11 +11,11 @@ namespace Stakeboat.Readers.Captions;
 public static class WordJsonReader
 {
     private static readonly string[] s_text = ["punctuated_word", "word", "text", "content", "utf8", "Word", "Text", "value"];
-    private static readonly string[] s_start = ["start", "start_time", "startTime", "begin", "from", "Offset", "tOffsetMs", "startMs", "start_ms", "tStartMs", "t"];
-    private static readonly string[] s_end = ["end", "end_time", "endTime", "to", "stop", "endMs", "end_ms"];
-    private static readonly string[] s_length = ["duration", "Duration", "dDurationMs", "durationMs"];
+    private static readonly string[] s_start = ["start", "start_time", "startTime", "begin", "from", "Offset", "tOffsetMs", "startMs", "start_ms", "tStartMs", "ts", "offsetInTicks", "offset", "t"];
+    private static readonly string[] s_end = ["end", "end_time", "endTime", "to", "stop", "endMs", "end_ms", "end_ts"];
+    private static readonly string[] s_length = ["durationInTicks", "duration", "Duration", "dDurationMs", "durationMs"];
     private static readonly string[] s_probability = ["probability", "confidence", "conf", "score", "p", "Confidence"];
-    private static readonly string[] s_words = ["words", "Words", "result", "items", "segs", "tokens"];
+    private static readonly string[] s_words = ["words", "Words", "result", "items", "segs", "tokens", "elements"];
 
     /// <summary>A silence that parts two cues where the file has words alone, s. Our own choice.</summary>
     private const double Pause = 0.8;
@@ -121,7 +121,13 @@ public static class WordJsonReader
             return;
         }
 
-        if (e.Get("alternatives", "NBest", "nbest") is { ValueKind: JsonValueKind.Array } a && a.GetArrayLength() > 0)
+        if (e.Get("timestamps") is { ValueKind: JsonValueKind.Array } stamps && stamps.GetArrayLength() > 0 && stamps[0].ValueKind == JsonValueKind.Array)
+        {
+            Walk(stamps, words, segments, log, ref group, origin, depth + 1);
+            return;
+        }
+
+        if (e.Get("alternatives", "NBest", "nBest", "nbest") is { ValueKind: JsonValueKind.Array } a && a.GetArrayLength() > 0)
         {
             Walk(a[0], words, segments, log, ref group, origin, depth + 1);
             return;
@@ -143,6 +149,24 @@ public static class WordJsonReader
             return;
         }
 
+        // ["up", 0.5, 0.9]
+        if (item.ValueKind == JsonValueKind.Array && item.GetArrayLength() == 3 && ((JsonElement?)item[0]).AsText() is { Length: > 0 } bare
+            && ((JsonElement?)item[1]).AsNumber() is >= 0 and < 1e15 and { } bareStart && ((JsonElement?)item[2]).AsNumber() is >= 0 and < 1e15 and { } bareEnd)
+        {
+            words.Add(new Raw(bare.Trim(), bareStart, Math.Max(bareStart, bareEnd), null, null, group));
+            return;
+        }
+
+        if (item.ValueKind == JsonValueKind.Object && Punctuation(item) is { } sign)
+        {
+            if (words.Count > 0)
+            {
+                words[^1] = words[^1] with { Text = words[^1].Text + sign.Trim() };
+            }
+
+            return;
+        }
+
         double? start = item.ValueKind == JsonValueKind.Object ? Time(item, s_start) : null;
         var inner = item.ValueKind == JsonValueKind.Object ? item.Get(s_words) ?? item.Get("segments") : null;
         if (inner is { ValueKind: JsonValueKind.Array } list && list.GetArrayLength() > 0)
@@ -157,6 +181,7 @@ public static class WordJsonReader
             else
             {
                 Walk(list, words, segments, log, ref group, origin, depth + 1);
+                Pieces(list, words, before);
             }
 
             if (words.Count > before)
@@ -167,11 +192,7 @@ public static class WordJsonReader
         }
         else if (start is null)
         {
-            if (item.ValueKind == JsonValueKind.Object && Punctuation(item) is { } mark && words.Count > 0)
-            {
-                words[^1] = words[^1] with { Text = words[^1].Text + mark };
-            }
-            else if (item.ValueKind == JsonValueKind.Object && Text(item) is { Length: > 0 } untimed && words.Count > 0 && words[^1].Group == group)
+            if (item.ValueKind == JsonValueKind.Object && Text(item) is { Length: > 0 } untimed && words.Count > 0 && words[^1].Group == group)
             {
                 // A word that the aligner could not place, between two that it could: it begins where the last ended.
                 words.Add(new Raw(untimed, words[^1].End, words[^1].End, Probability(item), null, group));
@@ -190,12 +211,65 @@ public static class WordJsonReader
         }
 
         string? text = Text(item);
+        if (text is null && inner is null)
+        {
+            Inside(item, words, segments, log, ref group, origin, depth); // a stretch whose words stand deeper
+            return;
+        }
+
         if (start is { } from && !string.IsNullOrWhiteSpace(text))
         {
             double to = Time(item, s_end) ?? (Time(item, s_length) is { } d ? from + d : from);
             bool sentence = inner is not null || text.Trim().Contains(' ');
             var raw = new Raw(text.Trim(), from, Math.Max(from, to), Probability(item), Others(item), group);
             (sentence ? segments : words).Add(raw);
+        }
+    }
+
+    // Some recognisers give pieces of words, and a piece that begins a word has a space before it; and marks of their own such as "[_BEG_]".
+    private static void Pieces(JsonElement list, List<Raw> words, int from)
+    {
+        bool pieces = false;
+        foreach (var w in list.EnumerateArray())
+        {
+            pieces |= w.ValueKind == JsonValueKind.Object && Text(w) is { Length: > 1 } t && t[0] == ' ';
+        }
+
+        if (!pieces)
+        {
+            return;
+        }
+
+        int at = from;
+        var joined = new List<Raw>();
+        foreach (var w in list.EnumerateArray())
+        {
+            if (w.ValueKind != JsonValueKind.Object || Text(w) is not { Length: > 0 } t || string.IsNullOrWhiteSpace(t) || at >= words.Count || words[at].Text != t.Trim())
+            {
+                continue;
+            }
+
+            var piece = words[at++];
+            if ((t.StartsWith("[_", StringComparison.Ordinal) && t.EndsWith(']')) || (t.StartsWith("<|", StringComparison.Ordinal) && t.EndsWith("|>", StringComparison.Ordinal)))
+            {
+                continue;
+            }
+
+            if (t[0] != ' ' && joined.Count > 0)
+            {
+                double? p = joined[^1].Probability is { } a && piece.Probability is { } b ? Math.Min(a, b) : joined[^1].Probability ?? piece.Probability;
+                joined[^1] = joined[^1] with { Text = joined[^1].Text + piece.Text, End = Math.Max(joined[^1].End, piece.End), Probability = p };
+            }
+            else
+            {
+                joined.Add(piece);
+            }
+        }
+
+        if (at == words.Count)
+        {
+            words.RemoveRange(from, words.Count - from);
+            words.AddRange(joined);
         }
     }
 
@@ -277,8 +351,36 @@ public static class WordJsonReader
             v = pair[names == s_end ? 1 : 0]; // {"timestamp": [0.0, 1.2]}
         }
 
-        double? t = v.AsNumber() ?? (v.AsText() is { } s && CueTime.TryRead(s, out double c, out int used) && used == s.Length ? c : null);
+        double? t = v.AsNumber() ?? Iso(v.AsText()) ?? (v.AsText() is { } s && CueTime.TryRead(s, out double c, out int used) && used == s.Length ? c : null);
         return t is { } x && x >= 0 && x < 1e15 ? t : null;
+    }
+
+    // "PT1M0.5S": a duration after ISO 8601.
+    private static double? Iso(string? s)
+    {
+        if (s is null || !s.StartsWith("PT", StringComparison.Ordinal) || s.Length > 40)
+        {
+            return null;
+        }
+
+        double total = 0;
+        int from = 2;
+        for (int i = 2; i < s.Length; i++)
+        {
+            double unit = s[i] switch { 'H' => 3600, 'M' => 60, 'S' => 1, _ => 0 };
+            if (unit > 0)
+            {
+                if (!Numbers.TryDouble(s.AsSpan(from, i - from), out double n))
+                {
+                    return null;
+                }
+
+                total += n * unit;
+                from = i + 1;
+            }
+        }
+
+        return from == s.Length && from > 2 ? total : null;
     }
 
     // Words last 0.05 to 2 s whatever the unit: the median tells seconds from thousandths and from ten-millionths.

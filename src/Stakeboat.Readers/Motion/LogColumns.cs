@@ -21,6 +21,17 @@ public enum ColumnRole
     Dilution,
     HeartRate,
     Cadence,
+
+    /// <summary>A date, where the time of day has a column of its own.</summary>
+    Date,
+
+    /// <summary>Which sensor the row is of, in words; rows of others than the accelerometer are left out.</summary>
+    Sensor,
+
+    /// <summary>Gravity apart from the acceleration; added to it.</summary>
+    GravityX,
+    GravityY,
+    GravityZ,
 }
 
 /// <summary>Unit of a time column.</summary>
@@ -87,14 +98,39 @@ public static class ColumnNames
             return false;
         }
 
-        if (Has("lat", "latitude"))
+        if (Has("lat", "latitude", "latitud", "latitudine", "breitengrad", "breite", "breedtegraad"))
         {
             return ColumnRole.Latitude;
         }
 
-        if (Has("lon", "lng", "long", "longitude"))
+        if (Has("lon", "lng", "long", "longitude", "longitud", "longitudine", "längengrad", "laengengrad", "länge", "lengtegraad"))
         {
             return ColumnRole.Longitude;
+        }
+
+        if (Has("gravity") && Has("x", "y", "z"))
+        {
+            return ColumnRole.GravityX + (Has("x") ? 0 : Has("y") ? 1 : 2);
+        }
+
+        if (Has("sensor", "sensortype", "sensorname") && parts.Count <= 2 && !Has("time", "accuracy", "id"))
+        {
+            return ColumnRole.Sensor;
+        }
+
+        if (Has("date", "datum", "fecha") && !Has("time", "zeit", "hora"))
+        {
+            return ColumnRole.Date;
+        }
+
+        if (name.Trim() is "utc_d" or "day")
+        {
+            return ColumnRole.Date;
+        }
+
+        if (name.Trim() is "utc_t")
+        {
+            return ColumnRole.Time;
         }
 
         char axis = Has("x", "ax", "gx", "accx", "gyrox", "gyrx", "accelx", "accelerationx", "wx") ? 'x'
@@ -114,12 +150,12 @@ public static class ColumnNames
             return rotation ? ColumnRole.RotationX + (axis - 'x') : accel ? ColumnRole.AccelerationX + (axis - 'x') : ColumnRole.None;
         }
 
-        return Has("time", "t", "timestamp", "elapsed", "seconds", "timems", "timens", "timeus", "datetime", "date", "uptime", "secs", "sec", "ms", "millis", "utc", "epoch", "unixtime") ? ColumnRole.Time
-            : Has("speed", "velocity") && !Has("accuracy") ? ColumnRole.Speed
-            : Has("course", "bearing", "heading", "track") && !Has("accuracy") ? ColumnRole.Course
+        return Has("time", "t", "timestamp", "elapsed", "seconds", "timems", "timens", "timeus", "datetime", "uptime", "zeit", "zeitstempel", "temps", "tiempo", "tijd", "hora", "uhrzeit", "secs", "sec", "ms", "millis", "utc", "epoch", "unixtime") ? ColumnRole.Time
+            : Has("speed", "velocity", "geschwindigkeit", "vitesse", "velocidad", "velocità", "snelheid", "fart") && !Has("accuracy") ? ColumnRole.Speed
+            : (Has("course", "bearing", "heading") || (Has("track") && Has("angle", "true", "deg"))) && !Has("accuracy") ? ColumnRole.Course
             : Has("hdop", "dilution") ? ColumnRole.Dilution
             : Has("accuracy", "horizontalaccuracy", "hacc", "eph") && !Has("vertical", "speed", "bearing", "course") ? ColumnRole.Accuracy
-            : Has("alt", "altitude", "ele", "elevation", "height") ? ColumnRole.Altitude
+            : Has("alt", "altitude", "ele", "elevation", "height", "höhe", "altitud", "altezza", "hoogte") ? ColumnRole.Altitude
             : Has("hr", "heartrate", "heart", "bpm") ? ColumnRole.HeartRate
             : Has("cad", "cadence", "spm") ? ColumnRole.Cadence
             : ColumnRole.None;

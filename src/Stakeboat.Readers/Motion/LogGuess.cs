@@ -4,12 +4,13 @@ using Stakeboat.Readers.Text;
 namespace Stakeboat.Readers.Motion;
 
 /// <summary>Looks at the beginning of a log and says how it is laid out: separator, decimal mark, names, roles. Units that need the numbers come later.</summary>
-internal sealed record LogGuess(char Separator, char DecimalMark, List<string> Names, ColumnRole[] Roles, int HeaderLine, int FirstLine, bool Calendar, double BytesPerRow)
+internal sealed record LogGuess(char Separator, char DecimalMark, List<string> Names, ColumnRole[] Roles, int HeaderLine, int FirstLine, bool Calendar, bool ClockOfDay, DateOrder Order,
+    bool OrderIsCertain, bool LoneReturns, double BytesPerRow)
 {
     private static readonly char[] s_separators = [',', ';', '\t', '|', ' '];
 
     /// <summary>Null where the text is no table of numbers.</summary>
-    public static LogGuess? From(ReadOnlySpan<byte> sample, LogCorrection? fix)
+    public static LogGuess? From(ReadOnlySpan<byte> sample, LogCorrection? fix, string file = "")
     {
         string text = Encoding.Latin1.GetString(sample);
         var lines = new List<(string Text, int Number)>();
@@ -31,9 +32,9 @@ internal sealed record LogGuess(char Separator, char DecimalMark, List<string> N
         {
             foreach (char mark in fix?.DecimalMark is { } d ? [d] : (char[])['.', ','])
             {
-                if (mark != separator && Try(lines, separator, mark, fix) is { } guess)
+                if (mark != separator && Try(lines, separator, mark, fix, file) is { } guess)
                 {
-                    return guess;
+                    return guess with { LoneReturns = !text.Contains('\n', StringComparison.Ordinal) }; // as very old programs end their lines
                 }
             }
         }
@@ -41,7 +42,7 @@ internal sealed record LogGuess(char Separator, char DecimalMark, List<string> N
         return null;
     }
 
-    private static LogGuess? Try(List<(string Text, int Number)> lines, char separator, char mark, LogCorrection? fix)
+    private static LogGuess? Try(List<(string Text, int Number)> lines, char separator, char mark, LogCorrection? fix, string file)
     {
         // The longest run of rows that have the same number of columns, two or more, of which most are numbers.
         int first = -1, columns = 0, rows = 0;
@@ -102,9 +103,16 @@ internal sealed record LogGuess(char Separator, char DecimalMark, List<string> N
         else if (header >= 0)
         {
             FromNames(names, roles);
+            FromFile(names, roles, file);
         }
 
         int time = Array.IndexOf(roles, ColumnRole.Time);
+        if (time < 0 && fix?.Columns is null && Array.IndexOf(roles, ColumnRole.Date) is int only and >= 0)
+        {
+            roles[only] = ColumnRole.Time; // date and time in one column that is called a date
+            time = only;
+        }
+
         if (fix?.Columns is null && (header < 0 || time < 0))
         {
             FromShape(row, roles, header < 0);
@@ -116,14 +124,26 @@ internal sealed record LogGuess(char Separator, char DecimalMark, List<string> N
             return null;
         }
 
-        bool calendar = fix?.Time == TimeUnit.Calendar || IsCalendar(row[time]);
+        var below = lines.Skip(first).Take(200).Select(l => Split(l.Text, separator)).ToList();
+        int date = Array.IndexOf(roles, ColumnRole.Date);
+        bool clock = !IsCalendar(row[time]) && LogDates.TryClock(row[time], out _);
+        bool calendar = !clock && (fix?.Time == TimeUnit.Calendar || IsCalendar(row[time]));
+        if (date >= 0 && (!clock || date >= row.Count || !LogDates.TryDate(row[date], DateOrder.DayFirst, out _) && !LogDates.TryDate(row[date], DateOrder.MonthFirst, out _)))
+        {
+            roles[date] = ColumnRole.None; // the time says all
+            date = -1;
+        }
+
+        int told = date >= 0 ? date : time;
+        var order = LogDates.OrderOf(below.Where(f => told < f.Count).Select(f => f[told]), out bool certain);
         double bytes = 0;
         for (int i = first; i < lines.Count; i++)
         {
             bytes += lines[i].Text.Length + 1;
         }
 
-        return new LogGuess(separator, mark, names, roles, header < 0 ? 0 : lines[header].Number, lines[first].Number, calendar, bytes / (lines.Count - first));
+        return new LogGuess(separator, mark, names, roles, header < 0 ? 0 : lines[header].Number, lines[first].Number, calendar, clock, order,
+            certain || (!calendar && date < 0), false, bytes / (lines.Count - first));
     }
 
     // The first column of each role counts; where both "time" and "seconds elapsed" are there, the one with a unit or the first.
@@ -140,11 +160,27 @@ internal sealed record LogGuess(char Separator, char DecimalMark, List<string> N
         }
     }
 
+    // Loggers that write a file for each sensor call all of their columns x, y, z: then the name of the file alone says which sensor it is.
+    private static void FromFile(List<string> names, ColumnRole[] roles, string file)
+    {
+        string leaf = file[(file.LastIndexOf('/') + 1)..].ToLowerInvariant();
+        bool turning = leaf.Contains("gyro", StringComparison.Ordinal) || leaf.Contains("rotation", StringComparison.Ordinal);
+        bool other = leaf.Contains("magnet", StringComparison.Ordinal) || leaf.Contains("orientation", StringComparison.Ordinal) || leaf.StartsWith("gravity", StringComparison.Ordinal)
+            || leaf.Contains("compass", StringComparison.Ordinal);
+        for (int c = 0; c < roles.Length && (turning || other); c++)
+        {
+            if (roles[c] is >= ColumnRole.AccelerationX and <= ColumnRole.AccelerationZ && names[c].Trim().Length == 1)
+            {
+                roles[c] = other ? ColumnRole.None : ColumnRole.RotationX + (roles[c] - ColumnRole.AccelerationX);
+            }
+        }
+    }
+
     // No names: time first, then three axes, then three more.
     private static void FromShape(List<string> row, ColumnRole[] roles, bool axesToo)
     {
         roles[0] = ColumnRole.Time;
-        if (!axesToo || row.Count < 4)
+        if (!axesToo || row.Count < 4 || row.Skip(1).Take(3).Any(f => f.Contains(':', StringComparison.Ordinal)))
         {
             return;
         }
@@ -167,7 +203,7 @@ internal sealed record LogGuess(char Separator, char DecimalMark, List<string> N
             }
 
             filled++;
-            if (IsNumber(t, mark) || IsCalendar(f))
+            if (IsNumber(t, mark) || IsCalendar(f) || (t.Length < 40 && ((t.Count(':') >= 2 && LogDates.TryClock(t, out _)) || LogDates.TryDate(t, DateOrder.DayFirst, out _) || LogDates.TryDate(t, DateOrder.MonthFirst, out _))))
             {
                 numbers++;
             }
@@ -196,7 +232,7 @@ internal sealed record LogGuess(char Separator, char DecimalMark, List<string> N
     private static bool IsCalendar(string field)
     {
         var t = field.AsSpan().Trim(" \t\"");
-        return t.Length >= 16 && IsoTime.TryParse(t, out _, out _);
+        return t.Length is >= 14 and <= 60 && t.Contains(':') && (LogDates.TryMoment(t, DateOrder.DayFirst, out _) || LogDates.TryMoment(t, DateOrder.MonthFirst, out _));
     }
 
     public static List<string> Split(string line, char separator)

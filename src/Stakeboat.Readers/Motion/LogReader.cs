@@ -4,7 +4,8 @@ using Stakeboat.Readers.Text;
 namespace Stakeboat.Readers.Motion;
 
 /// <summary>What a log of numbers held, and how it was taken to be laid out.</summary>
-public sealed record LogFile(MotionLog? Motion, Track? Track, LogLayout Layout);
+/// <param name="Turning">A gyroscope's rates where the file has no acceleration to put them to.</param>
+public sealed record LogFile(MotionLog? Motion, Track? Track, LogLayout Layout, TurningLog? Turning = null);
 
 /// <summary>
 /// Logs of numbers as phone sensor loggers write them. There is no standard, so everything is guessed from names and numbers, each guess is said
@@ -23,20 +24,39 @@ public static class LogReader
         var log = new IssueLog(name);
         var head = new byte[SampleBytes];
         int have = stream.ReadAtLeast(head, SampleBytes, throwOnEndOfStream: false);
-        var sample = head.AsSpan(0, have);
+        if (TextInput.IsUtf16(head.AsSpan(0, have)))
+        {
+            // Twice the size of what it says: turned into UTF-8 first, whole.
+            var utf8 = new MemoryStream(System.Text.Encoding.UTF8.GetBytes(TextInput.Read(new HeadThenRest(head.AsMemory(0, have), stream), log, 512 << 20)), false);
+            return Read(utf8, name, correction, log);
+        }
+
+        Stream whole = new HeadThenRest(head.AsMemory(0, have), stream);
+        return Read(head.AsSpan(0, have), whole, stream.CanSeek ? stream.Length : have, name, correction, log);
+    }
+
+    private static Reading<LogFile> Read(MemoryStream utf8, string name, LogCorrection? correction, IssueLog log)
+    {
+        var head = new byte[(int)Math.Min(SampleBytes, utf8.Length)];
+        utf8.ReadExactly(head);
+        utf8.Position = 0;
+        return Read(head, utf8, utf8.Length, name, correction, log);
+    }
+
+    private static Reading<LogFile> Read(ReadOnlySpan<byte> sample, Stream whole, long bytes, string name, LogCorrection? correction, IssueLog log)
+    {
         int mark = sample.StartsWith((ReadOnlySpan<byte>)[0xEF, 0xBB, 0xBF]) ? 3 : 0;
-        var guess = LogGuess.From(sample[mark..], correction);
+        var guess = LogGuess.From(sample[mark..], correction, name);
         if (guess is null)
         {
             log.Error("", "This is no table of numbers with a time in it.", "Export the log as CSV with a line of column names.");
             return log.Reading<LogFile>(null);
         }
 
-        long bytes = stream.CanSeek ? stream.Length : have;
         var (target, arrays) = Targets(guess.Roles);
         int expected = (int)Math.Clamp((bytes / Math.Max(guess.BytesPerRow, 2) * 1.02) + 16, 16, bytes + 16);
-        var scan = new LogScan(guess.Separator, guess.DecimalMark, target, arrays.Count, arrays.IndexOf(ColumnRole.Time), guess.Calendar, expected);
-        scan.Run(new HeadThenRest(head.AsMemory(mark, have - mark), stream), guess.FirstLine);
+        var scan = new LogScan(guess, target, arrays.Count, arrays.IndexOf(ColumnRole.Time), arrays.IndexOf(ColumnRole.Date), expected);
+        scan.Run(whole, guess.FirstLine);
         Complain(scan, log);
         if (scan.Rows == 0)
         {
@@ -45,21 +65,59 @@ public static class LogReader
         }
 
         var columns = new LogData(arrays, scan.Take());
+        Dates(columns, guess, log);
         var layout = LogUnits.Settle(guess, columns, correction, log);
         return log.Reading(Assemble(columns, layout, name, correction?.FlipSigns ?? false, log));
+    }
+
+    // A date of its own is added to the time of day; without one the time runs on across midnight.
+    private static void Dates(LogData data, LogGuess guess, IssueLog log)
+    {
+        if (!guess.OrderIsCertain)
+        {
+            log.Warn(IssueLog.Line(guess.FirstLine), "Whether the day or the month comes first in the dates cannot be told.", "The day was taken to come first.");
+        }
+
+        if (!guess.ClockOfDay)
+        {
+            return;
+        }
+
+        var time = data[ColumnRole.Time]!;
+        var date = data[ColumnRole.Date];
+        double before = double.NegativeInfinity, days = 0;
+        for (int i = 0; i < time.Length; i++)
+        {
+            if (date is not null && !double.IsNaN(date[i]))
+            {
+                time[i] += date[i];
+            }
+            else
+            {
+                days += time[i] < before - 43200 ? 86400 : 0;
+                before = time[i];
+                time[i] += days;
+            }
+        }
+
+        if (date is null)
+        {
+            log.Note("", "The times have no date.", "They count from midnight; the day is unknown.");
+        }
     }
 
     private static LogFile? Assemble(LogData data, LogLayout layout, string name, bool flip, IssueLog log)
     {
         MotionLog? motion = LogMotion.From(data, layout, name, flip, log);
         Track? track = LogTrack.From(data, layout, name, log);
-        if (motion is null && track is null)
+        TurningLog? turning = motion is null ? TurningLog.From(data, layout, name, log) : null;
+        if (motion is null && track is null && turning is null)
         {
             log.Error("", "There are neither three axes of acceleration nor latitude and longitude.", "Say which columns they are.");
             return null;
         }
 
-        return new LogFile(motion, track, layout);
+        return new LogFile(motion, track, layout, turning);
     }
 
     private static (int[] Target, List<ColumnRole> Arrays) Targets(ColumnRole[] roles)
@@ -69,7 +127,7 @@ public static class LogReader
         for (int c = 0; c < roles.Length; c++)
         {
             target[c] = -1;
-            if (roles[c] != ColumnRole.None && !arrays.Contains(roles[c]))
+            if (roles[c] is not (ColumnRole.None or ColumnRole.Sensor) && !arrays.Contains(roles[c]))
             {
                 target[c] = arrays.Count;
                 arrays.Add(roles[c]);
@@ -89,6 +147,11 @@ public static class LogReader
         if (scan.BadFields > 0)
         {
             log.Add(Severity.Warning, IssueLog.Line(scan.FirstBadField), "A field is no number.", "It was taken as missing.", scan.BadFields);
+        }
+
+        if (scan.OtherSensors > 0)
+        {
+            log.Add(Severity.Warning, "", "A row names another sensor than the accelerometer.", "It was left out.", scan.OtherSensors);
         }
 
         if (scan.LongLines > 0)

@@ -14,20 +14,28 @@ internal sealed class LogScan
     private readonly byte _separator;
     private readonly byte _decimal;
     private readonly int[] _target; // column of the file -> array, or -1
-    private readonly bool _calendar;
+    private readonly bool _written;
+    private readonly bool _clock;
+    private readonly DateOrder _order;
     private readonly int _timeArray;
+    private readonly int _dateArray;
+    private readonly int _sensor; // column that names the row's sensor, or -1
+    private readonly byte _lineEnd;
     private double[][] _arrays;
 
     /// <param name="target">For each column of the file the number of its array, or -1.</param>
     /// <param name="timeArray">Array that holds the time; a row without a time is left out.</param>
     /// <param name="rowsExpected">From the size of the file; arrays grow where it was too low.</param>
-    public LogScan(char separator, char decimalMark, int[] target, int arrays, int timeArray, bool calendar, int rowsExpected)
+    public LogScan(LogGuess guess, int[] target, int arrays, int timeArray, int dateArray, int rowsExpected)
     {
+        (char separator, char decimalMark) = (guess.Separator, guess.DecimalMark);
         _separator = (byte)separator;
         _decimal = (byte)decimalMark;
         _target = target;
-        _calendar = calendar;
-        _timeArray = timeArray;
+        (_written, _clock, _order) = (guess.Calendar || guess.ClockOfDay, guess.ClockOfDay, guess.Order);
+        (_timeArray, _dateArray) = (timeArray, dateArray);
+        _lineEnd = (byte)(guess.LoneReturns ? '\r' : '\n');
+        _sensor = Array.IndexOf(guess.Roles, ColumnRole.Sensor);
         _arrays = new double[arrays][];
         for (int i = 0; i < arrays; i++)
         {
@@ -46,6 +54,9 @@ internal sealed class LogScan
     public long FirstBadField { get; private set; }
 
     public int LongLines { get; private set; }
+
+    /// <summary>Rows that name another sensor than the accelerometer.</summary>
+    public int OtherSensors { get; private set; }
 
     public bool CutOff { get; private set; }
 
@@ -80,7 +91,7 @@ internal sealed class LogScan
                 int from = 0;
                 while (from < have)
                 {
-                    int length = buffer.AsSpan(from, have - from).IndexOf((byte)'\n');
+                    int length = buffer.AsSpan(from, have - from).IndexOf(_lineEnd);
                     if (length < 0)
                     {
                         if (!end)
@@ -156,7 +167,14 @@ internal sealed class LogScan
             int to = _target[column];
             if (to < 0)
             {
-                at += Skip(line[at..]);
+                int skipped = FieldLength(line[at..]);
+                if (column == _sensor && IsOther(line.Slice(at, skipped)))
+                {
+                    OtherSensors++;
+                    return;
+                }
+
+                at += skipped + 1;
                 continue;
             }
 
@@ -188,7 +206,7 @@ internal sealed class LogScan
             }
 
             int digits = i - first - (mark >= 0 ? 1 : 0);
-            if (digits is > 0 and <= 15 && (i == line.Length || line[i] == _separator) && !(_calendar && to == _timeArray))
+            if (digits is > 0 and <= 15 && (i == line.Length || line[i] == _separator) && !(_written && (to == _timeArray || to == _dateArray)))
             {
                 double v = mark < 0 ? significand : significand / Numbers.PowerOfTen(i - mark - 1);
                 _arrays[to][row] = negative ? -v : v;
@@ -213,7 +231,12 @@ internal sealed class LogScan
         }
     }
 
-    private int Skip(ReadOnlySpan<byte> rest) => FieldLength(rest) + 1;
+    // "gyroscope", "MAG", "rotation": whatever does not begin with "acc". An empty field says nothing.
+    private static bool IsOther(ReadOnlySpan<byte> field)
+    {
+        field = field.Trim(" \t\""u8);
+        return field.Length > 0 && !(field.Length >= 3 && (field[0] | 32) == 'a' && (field[1] | 32) == 'c' && (field[2] | 32) == 'c');
+    }
 
     private int FieldLength(ReadOnlySpan<byte> rest)
     {
@@ -239,10 +262,11 @@ internal sealed class LogScan
             return;
         }
 
-        if (_calendar && to == _timeArray)
+        if (_written && (to == _timeArray || to == _dateArray))
         {
             Span<char> text = stackalloc char[64];
-            if (field.Length <= 64 && System.Text.Ascii.ToUtf16(field, text, out int n) == OperationStatus.Done && IsoTime.TryParse(text[..n], out double t, out _))
+            if (field.Length <= 64 && System.Text.Ascii.ToUtf16(field, text, out int n) == OperationStatus.Done
+                && (to == _dateArray ? LogDates.TryDate(text[..n], _order, out double t) : _clock ? LogDates.TryClock(text[..n], out t) : LogDates.TryMoment(text[..n], _order, out t)))
             {
                 _arrays[to][row] = t;
                 return;

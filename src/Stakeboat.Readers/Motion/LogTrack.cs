@@ -53,7 +53,7 @@ internal static class LogTrack
             return null;
         }
 
-        if (layout.Time != TimeUnit.Calendar && Math.Abs(time[0] * unit) < 3e8)
+        if (Math.Abs(time[0] * unit) < 3e8)
         {
             log.Warn("", "The time of the fixes does not count from 1970.", "They were kept on the log's own clock; the day is unknown.");
         }

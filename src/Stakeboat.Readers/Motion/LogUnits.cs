@@ -8,21 +8,66 @@ internal static class LogUnits
     public static LogLayout Settle(LogGuess guess, LogData data, LogCorrection? fix, IssueLog log)
     {
         string NameOf(ColumnRole r) => Array.IndexOf(guess.Roles, r) is int i and >= 0 ? guess.Names[i] : "";
-        var time = fix?.Time ?? (guess.Calendar ? TimeUnit.Calendar : Time(data[ColumnRole.Time]!, NameOf(ColumnRole.Time), data[ColumnRole.AccelerationX] is not null, log));
+        var time = fix?.Time ?? (guess.Calendar || data[ColumnRole.Date] is not null ? TimeUnit.Calendar : guess.ClockOfDay ? TimeUnit.Seconds : Time(data[ColumnRole.Time]!, NameOf(ColumnRole.Time), data[ColumnRole.AccelerationX] is not null, log));
 
         var unit = AccelerationUnit.MetresPerSecondSquared;
         bool gravity = true;
+        AddGravity(data, log);
         if (data[ColumnRole.AccelerationX] is { } x && data[ColumnRole.AccelerationY] is { } y && data[ColumnRole.AccelerationZ] is { } z)
         {
             var (median, together) = Size(x, y, z);
-            (unit, gravity) = Acceleration(median, together, NameOf(ColumnRole.AccelerationX), fix, log);
+            (unit, gravity) = Acceleration(median, together, NameOf(ColumnRole.AccelerationX), data[ColumnRole.GravityX] is not null, fix, log);
         }
 
-        bool degrees = fix?.RotationInDegrees ?? ColumnNames.IsDegrees(NameOf(ColumnRole.RotationX));
+        bool degrees = fix?.RotationInDegrees ?? Degrees(data[ColumnRole.RotationX], NameOf(ColumnRole.RotationX), log);
         bool kmh = fix?.SpeedInKmh ?? ColumnNames.IsKmh(NameOf(ColumnRole.Speed));
         var layout = new LogLayout(guess.Separator, guess.DecimalMark, guess.Names, guess.Roles, guess.HeaderLine, guess.FirstLine, time, unit, gravity, degrees, kmh);
         Say(layout, log);
         return layout;
+    }
+
+    // A boat turns by tenths of a radian a second; a median beyond 2 can only be degrees.
+    private static bool Degrees(double[]? x, string name, IssueLog log)
+    {
+        if (x is null || ColumnNames.IsDegrees(name) || name.Contains("rad", StringComparison.OrdinalIgnoreCase))
+        {
+            return ColumnNames.IsDegrees(name);
+        }
+
+        var sizes = x.Where(double.IsFinite).Take(5000).Select(Math.Abs).Order().ToList();
+        bool degrees = sizes.Count > 0 && sizes[sizes.Count / 2] > 2;
+        if (degrees)
+        {
+            log.Note("", "The unit of the rotation is not written.", "It was taken as degrees a second from the size of the numbers; correct it if that is wrong.");
+        }
+
+        return degrees;
+    }
+
+    // Some devices give the acceleration of the hand and gravity apart; together they are what the sensor felt.
+    private static void AddGravity(LogData data, IssueLog log)
+    {
+        bool all = true;
+        for (int k = 0; k < 3; k++)
+        {
+            all &= data[ColumnRole.AccelerationX + k] is not null && data[ColumnRole.GravityX + k] is not null;
+        }
+
+        if (!all)
+        {
+            return;
+        }
+
+        for (int k = 0; k < 3; k++)
+        {
+            double[] a = data[ColumnRole.AccelerationX + k]!, g = data[ColumnRole.GravityX + k]!;
+            for (int i = 0; i < a.Length; i++)
+            {
+                a[i] += g[i];
+            }
+        }
+
+        log.Note("", "Gravity stands in columns of its own.", "It was added to the acceleration, so that the log has both.");
     }
 
     private static TimeUnit Time(double[] t, string name, bool motion, IssueLog log)
@@ -99,10 +144,10 @@ internal static class LogUnits
         return sizes.Count == 0 || total == 0 ? (0, 0) : (sizes[sizes.Count / 2], Math.Sqrt((sx * sx) + (sy * sy) + (sz * sz)) / total);
     }
 
-    private static (AccelerationUnit Unit, bool Gravity) Acceleration(double median, double together, string name, LogCorrection? fix, IssueLog log)
+    private static (AccelerationUnit Unit, bool Gravity) Acceleration(double median, double together, string name, bool added, LogCorrection? fix, IssueLog log)
     {
         var named = fix?.Acceleration ?? ColumnNames.UnitOfAcceleration(name);
-        bool gravity = fix?.HasGravity ?? (together > 0.7 && !ColumnNames.SaysLinear(name));
+        bool gravity = fix?.HasGravity ?? (together > 0.7 && (added || !ColumnNames.SaysLinear(name)));
         if (named is { } given)
         {
             double g = given == AccelerationUnit.StandardGravity ? median : median / LogReader.StandardGravity;
@@ -153,6 +198,9 @@ internal static class LogUnits
         ColumnRole.RotationX => "rotation x",
         ColumnRole.RotationY => "rotation y",
         ColumnRole.RotationZ => "rotation z",
+        ColumnRole.GravityX => "gravity x",
+        ColumnRole.GravityY => "gravity y",
+        ColumnRole.GravityZ => "gravity z",
         ColumnRole.HeartRate => "heart rate",
         ColumnRole.Dilution => "HDOP",
         _ => r.ToString().ToLowerInvariant(),

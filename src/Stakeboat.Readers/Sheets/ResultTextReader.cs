@@ -1,29 +1,17 @@
-using System.Globalization;
 using Stakeboat.Core.Measurement;
 using Stakeboat.Core.Units;
-using Stakeboat.Readers.Captions;
-using Stakeboat.Readers.Motion;
 using Stakeboat.Readers.Text;
 
 namespace Stakeboat.Readers.Sheets;
 
 /// <summary>
 /// A result sheet as it is pasted from a page or saved as CSV: a line a crew with place, lane, name, times at the marks or the final time, or a verdict in
-/// words. Columns are told by a line of names where there is one, else by what stands in them.
+/// words; a table copied cell by cell; "A beat B". Columns are told by a line of names where there is one, else by what stands in them.
 /// </summary>
 public static class ResultTextReader
 {
-    private enum Role
-    {
-        None,
-        Place,
-        Lane,
-        Crew,
-        Time,
-        Verdict,
-    }
-
-    private readonly record struct Column(Role Role, double Mark);
+    /// <summary>Length that a final time is put at where nothing says it, m: the championship distance.</summary>
+    private const double UsualDistance = 2000;
 
     /// <param name="distance">Length of the race where the sheet does not say it and gives final times alone.</param>
     public static Reading<ResultSheet> Read(Stream stream, string name, double? distance = null)
@@ -37,34 +25,30 @@ public static class ResultTextReader
         ArgumentNullException.ThrowIfNull(text);
         ArgumentNullException.ThrowIfNull(log);
         var rows = new List<ResultRow>();
-        List<Column>? columns = null;
-        var lines = new LineWalk(text);
-        while (lines.Next())
+        List<ResultColumn>? columns = null;
+        foreach (var (number, line, fields) in ResultLines.Of(text))
         {
-            var fields = Fields(lines.Current.ToString());
-            if (fields.Count == 0)
+            if (ResultWords.Header(fields) is { } header)
             {
+                if (columns is null)
+                {
+                    columns = header;
+                    distance ??= LengthOf(header, log);
+                }
+
                 continue;
             }
 
-            if (Header(fields) is { } header)
-            {
-                columns ??= header;
-                bool final = header.Contains(new Column(Role.Time, 0)); // then the marks are on the way, and the finish lies beyond them
-                distance ??= !final && header.Where(c => c.Role == Role.Time).Select(c => c.Mark).DefaultIfEmpty(0).Max() is var m and > 0 ? m : null;
-                continue;
-            }
-
-            if (distance is null && Distance(lines.Current) is { } d && !fields.Exists(f => IsTime(f, out _)))
+            if (distance is null && ResultWords.Distance(line, needsUnit: true) is { } d && !fields.Exists(f => ResultWords.IsTime(f, out _)))
             {
                 distance = d;
                 continue;
             }
 
-            var row = columns is null ? ByShape(fields, distance) : ByColumns(fields, columns, distance, lines.Number, log);
+            var row = columns is null ? ByShape(fields, distance, log) : ByColumns(fields, columns, distance, number, log);
             if (row is null)
             {
-                log.Note(IssueLog.Line(lines.Number), "A line is no crew's row.", "It was passed over.");
+                log.Note(IssueLog.Line(number), "A line is no crew's row.", "It was passed over.");
                 continue;
             }
 
@@ -82,116 +66,59 @@ public static class ResultTextReader
             log.Warn("", "The sheet does not say how long the race is.", "The final times were kept at the mark of 2000 m; say the distance if it was another.");
         }
 
-        return log.Reading(ResultSense.Check(new ResultSheet(distance is { } x ? Core.Units.Distance.FromMetres(x) : null, rows), log));
+        return log.Reading(ResultSense.Check(new ResultSheet(distance is { } x ? Distance.FromMetres(x) : null, rows), log));
     }
-
-    /// <summary>Length that a final time is put at where nothing says it, m: the championship distance.</summary>
-    private const double UsualDistance = 2000;
 
     /// <summary>True where lines look like rows of a result sheet: a name, and a time or a verdict behind it.</summary>
     internal static bool Looks(string text)
     {
         int rows = 0, seen = 0;
-        bool header = false;
-        var lines = new LineWalk(text);
-        while (lines.Next() && seen < 60)
+        List<ResultColumn>? columns = null;
+        var silent = new IssueLog("");
+        foreach (var (number, _, fields) in ResultLines.Of(text).Take(60))
         {
-            var fields = Fields(lines.Current.ToString());
-            if (fields.Count == 0)
+            seen++;
+            if (ResultWords.Header(fields) is { } h)
             {
+                columns ??= h;
                 continue;
             }
 
-            seen++;
-            header |= Header(fields) is not null;
-            rows += ByShape(fields, 2000) is { } r && (r.Times.Count > 0 || Verdicts.TryRead(r.Verdict, out _)) ? 1 : 0;
+            var r = columns is null ? ByShape(fields, 2000, silent) : ByColumns(fields, columns, 2000, number, silent);
+            rows += r is not null && (r.Times.Count > 0 || Verdicts.TryRead(r.Verdict, out _)) ? 1 : 0;
         }
 
-        return rows >= 1 && (header || rows * 2 >= seen);
+        return rows >= 1 && (columns is not null || rows * 2 >= seen);
     }
 
-    private static List<string> Fields(string line)
+    // The farthest mark is the finish, unless the finish has a column without a mark: then it lies one step beyond marks that stand at equal steps.
+    private static double? LengthOf(List<ResultColumn> header, IssueLog log)
     {
-        char separator = line.Contains('\t') ? '\t' : line.Contains(';') ? ';' : line.Contains('|') ? '|' : line.Contains(',') ? ',' : '\0';
-        if (separator != '\0')
+        var marks = header.Where(c => c.Role == ResultRole.Time && c.Mark > 0).Select(c => c.Mark).Distinct().Order().ToList();
+        if (marks.Count == 0)
         {
-            var f = LogGuess.Split(line, separator);
-            if (f.Count >= 2)
+            return null;
+        }
+
+        if (!header.Contains(new ResultColumn(ResultRole.Time, 0)))
+        {
+            return marks[^1];
+        }
+
+        for (int i = 0; i < marks.Count; i++)
+        {
+            if (marks[i] != marks[0] * (i + 1))
             {
-                return f.TrueForAll(s => s.Length == 0) ? [] : f;
+                return null;
             }
         }
 
-        // Columns parted by two spaces or more, else every word.
-        string[] wide = line.Split("  ", StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries);
-        return wide.Length >= 3 ? [.. wide] : Words(line);
+        double length = marks[0] * (marks.Count + 1);
+        log.Note("", System.FormattableString.Invariant($"The finish has no mark; the others stand every {marks[0]:0} m."), System.FormattableString.Invariant($"It was taken to lie at {length:0} m."));
+        return length;
     }
 
-    private static List<string> Words(string line)
-    {
-        // Single spaces: numbers and times stand for themselves, words in between make the crew, words behind the last time the verdict.
-        var fields = new List<string>();
-        bool lastWord = false;
-        foreach (string w in line.Split((char[]?)null, StringSplitOptions.RemoveEmptyEntries))
-        {
-            bool word = !IsTime(w, out _) && !int.TryParse(w.TrimEnd('.', ')'), NumberStyles.None, CultureInfo.InvariantCulture, out _);
-            if (word && lastWord)
-            {
-                fields[^1] += " " + w;
-            }
-            else
-            {
-                fields.Add(w);
-            }
-
-            lastWord = word;
-        }
-
-        return fields;
-    }
-
-    private static List<Column>? Header(List<string> fields)
-    {
-        var columns = new List<Column>();
-        int known = 0;
-        bool crew = false;
-        foreach (string f in fields)
-        {
-            string t = f.Trim().ToLowerInvariant();
-            Column c = t switch
-            {
-                "place" or "pl" or "pos" or "position" or "rank" or "#" or "order" => new Column(Role.Place, 0),
-                "lane" or "station" or "ln" or "bow" => new Column(Role.Lane, 0),
-                "crew" or "club" or "name" or "team" or "boat" or "entry" or "school" => new Column(Role.Crew, 0),
-                "time" or "finish" or "final" or "final time" or "finish time" or "result" => new Column(Role.Time, 0),
-                "verdict" or "margin" or "gap" or "behind" or "distance behind" => new Column(Role.Verdict, 0),
-                _ => Distance(t) is { } m ? new Column(Role.Time, m) : default,
-            };
-            crew |= c.Role == Role.Crew;
-            known += c.Role != Role.None ? 1 : 0;
-            columns.Add(c);
-        }
-
-        return crew && known >= 2 ? columns : null;
-    }
-
-    // "500", "500m", "1,000 m", "Men's eights 2000 m"
-    private static double? Distance(ReadOnlySpan<char> text)
-    {
-        string t = text.ToString().Replace(",", "", StringComparison.Ordinal).ToLowerInvariant();
-        foreach (string w in t.Split([' ', '\t'], StringSplitOptions.RemoveEmptyEntries))
-        {
-            string n = w.EndsWith("m", StringComparison.Ordinal) ? w[..^1] : w;
-            if (n.Length is >= 3 and <= 5 && int.TryParse(n, NumberStyles.None, CultureInfo.InvariantCulture, out int m) && m is >= 100 and <= 20000 && m % 10 == 0)
-            {
-                return m;
-            }
-        }
-
-        return null;
-    }
-
-    private static ResultRow? ByColumns(List<string> fields, List<Column> columns, double? distance, int line, IssueLog log)
+    private static ResultRow? ByColumns(List<string> fields, List<ResultColumn> columns, double? distance, int line, IssueLog log)
     {
         int? place = null, lane = null;
         string? crew = null, verdict = null;
@@ -201,28 +128,41 @@ public static class ResultTextReader
             string f = fields[i].Trim();
             switch (columns[i].Role)
             {
-                case Role.Place:
-                    place = Whole(f);
+                case ResultRole.Place:
+                    place = ResultWords.Whole(f);
+                    verdict ??= place is null && Verdicts.TryRead(f, out _) ? f : null; // "DNF" where the place would stand
                     break;
-                case Role.Lane:
-                    lane = Whole(f);
+                case ResultRole.Lane:
+                    lane = ResultWords.Whole(f) ?? ResultWords.Bracketed(f);
                     break;
-                case Role.Crew:
+                case ResultRole.Crew:
                     crew = f;
                     break;
-                case Role.Verdict:
-                    verdict = f.Length > 0 ? f : null;
+                case ResultRole.Verdict when f.Length > 0:
+                    verdict ??= ResultWords.Gap(f, bare: true) is { } gap ? (gap.Length > 0 ? gap : null) : f;
                     break;
-                case Role.Time when f.Length > 0:
-                    if (IsTime(f, out double t) || (Numbers.TryDouble(f, out t) && t is > 20 and < 20000))
+                case ResultRole.Time when f.Length > 0 && ResultWords.Bracketed(f) is null:
+                    double mark = columns[i].Mark > 0 ? columns[i].Mark : distance ?? UsualDistance;
+                    string first = f.Split(' ')[0];
+                    if (ResultWords.IsTime(f, out double t) || ResultWords.IsTime(first, out t) || (Numbers.TryDouble(first.Replace(',', '.'), out t) && t is > 20 and < 20000))
                     {
-                        times.Add(new MarkTime(Core.Units.Distance.FromMetres(columns[i].Mark > 0 ? columns[i].Mark : distance ?? UsualDistance), Duration.FromSeconds(t)));
+                        if (times.Exists(x => x.Mark.Metres == mark) && columns[i].Mark == 0)
+                        {
+                            break; // a second final time, adjusted by some rule: the first is the one rowed
+                        }
+
+                        times.Add(new MarkTime(Distance.FromMetres(mark), Duration.FromSeconds(t)));
+                        verdict ??= f.Length > first.Length && ResultWords.Gap(f[first.Length..], bare: false) is { Length: > 0 } behind ? behind : null;
+                    }
+                    else if (ResultWords.Gap(f, bare: false) is { Length: > 0 } late)
+                    {
+                        verdict ??= late;
                     }
                     else if (Verdicts.TryRead(f, out _))
                     {
                         verdict ??= f;
                     }
-                    else
+                    else if (f.Any(char.IsAsciiDigit))
                     {
                         log.Warn(IssueLog.Line(line), "A time cannot be read.", "It was left out.");
                     }
@@ -231,28 +171,49 @@ public static class ResultTextReader
             }
         }
 
-        return string.IsNullOrEmpty(crew) ? null : new ResultRow(place, lane, crew, Order(times), verdict);
+        return string.IsNullOrEmpty(crew) || !crew.Any(char.IsLetter) || (times.Count == 0 && verdict is null && place is null && lane is null)
+            ? null : new ResultRow(place, lane, crew, Cumulated(times, log), verdict);
     }
 
-    private static ResultRow? ByShape(List<string> fields, double? distance)
+    private static ResultRow? ByShape(List<string> fields, double? distance, IssueLog log)
     {
         var whole = new List<int>();
         var seconds = new List<double>();
+        int? lane = null;
         string? crew = null, verdict = null;
-        if (IsTime(fields[0], out _))
+        if (fields.Count == 0 || ResultWords.IsTime(fields[0], out _))
         {
             return null; // a transcript's block begins so
         }
 
-        foreach (string f in fields.Select(f => f.Trim()).Where(f => f.Length > 0))
+        for (int i = 0; i < fields.Count; i++)
         {
-            if (crew is null && Whole(f) is { } n)
+            string f = fields[i].Trim();
+            if (f.Length == 0)
+            {
+                continue;
+            }
+
+            if (crew is null && f.ToLowerInvariant() is "lane" or "station" or "bow" && i + 1 < fields.Count && ResultWords.Whole(fields[i + 1]) is { } named)
+            {
+                lane = named;
+                i++;
+            }
+            else if (ResultWords.Bracketed(f) is { } bracketed)
+            {
+                lane ??= crew is null ? bracketed : null; // behind the crew it is the place on the way
+            }
+            else if (crew is null && ResultWords.Whole(f) is { } n)
             {
                 whole.Add(n);
             }
-            else if (IsTime(f, out double t))
+            else if (ResultWords.IsTime(f, out double t))
             {
                 seconds.Add(t);
+            }
+            else if (crew is not null && ResultWords.Gap(f, bare: false) is { Length: > 0 } gap)
+            {
+                verdict ??= gap;
             }
             else if (crew is not null && Verdicts.TryRead(f, out _))
             {
@@ -260,21 +221,31 @@ public static class ResultTextReader
             }
             else if (crew is null && f.Any(char.IsLetter))
             {
-                crew = f;
-            }
-            else if (crew is not null && verdict is null && Whole(f) is null)
-            {
-                verdict = f;
+                crew = f.TrimEnd(',', ':');
             }
         }
 
-        if (crew is null || (seconds.Count == 0 && verdict is null))
+        int? place = whole.Count > 0 ? whole[0] : null;
+        if (crew is not null && verdict is null && seconds.Count == 0)
+        {
+            // "Larkmoor B three-quarters of a length": the verdict stands behind the name without anything between.
+            string[] words = crew.Split(' ');
+            for (int k = 1; k < words.Length && verdict is null; k++)
+            {
+                string tail = string.Join(' ', words[k..]);
+                if (Verdicts.TryRead(tail, out _))
+                {
+                    (crew, verdict) = (string.Join(' ', words[..k]), tail);
+                }
+            }
+        }
+
+        if (crew is null || (seconds.Count == 0 && verdict is null && place != 1))
         {
             return null;
         }
 
         double last = distance ?? UsualDistance;
-        seconds.Sort();
         var times = new List<MarkTime>();
         for (int i = 0; i < seconds.Count; i++)
         {
@@ -282,21 +253,52 @@ public static class ResultTextReader
             double mark = i == seconds.Count - 1 ? last : 500.0 * (i + 1);
             if (mark < last || i == seconds.Count - 1)
             {
-                times.Add(new MarkTime(Core.Units.Distance.FromMetres(mark), Duration.FromSeconds(seconds[i])));
+                times.Add(new MarkTime(Distance.FromMetres(mark), Duration.FromSeconds(seconds[i])));
             }
         }
 
-        return new ResultRow(whole.Count > 0 ? whole[0] : null, whole.Count > 1 ? whole[1] : null, crew, times, verdict);
+        return new ResultRow(place, lane ?? (whole.Count > 1 ? whole[1] : null), crew, Cumulated(times, log), verdict);
     }
 
-    private static List<MarkTime> Order(List<MarkTime> times) => [.. times.OrderBy(t => t.Mark.Metres)];
-
-    private static int? Whole(string s) => int.TryParse(s.TrimEnd('.', ')', 'º', '°'), NumberStyles.None, CultureInfo.InvariantCulture, out int n) && n < 1000 ? n : null;
-
-    private static bool IsTime(string s, out double seconds)
+    // Times in order of the marks; where each is the time for its own stretch, they are added up.
+    private static List<MarkTime> Cumulated(List<MarkTime> times, IssueLog log)
     {
-        seconds = 0;
-        string t = s.Trim().TrimStart('(').TrimEnd(')');
-        return t.Length is >= 4 and < 16 && t.Contains(':') && CueTime.TryRead(t, out seconds, out int used) && used == t.Length && seconds > 0;
+        List<MarkTime> sorted = [.. times.OrderBy(t => t.Mark.Metres)];
+        if (sorted.Count < 3)
+        {
+            return sorted;
+        }
+
+        // Stretches: each about as long as the first for its length, and the last is the sum or another stretch.
+        double pace = sorted[0].Time.Seconds / sorted[0].Mark.Metres, from = 0, sum = 0;
+        int stretches = 0;
+        foreach (var t in sorted)
+        {
+            double own = t.Time.Seconds / (t.Mark.Metres - from) / pace;
+            if (t.Mark.Metres <= from || own is < 0.7 or > 1.4)
+            {
+                break;
+            }
+
+            stretches++;
+            sum += t.Time.Seconds;
+            from = t.Mark.Metres;
+        }
+
+        bool all = stretches == sorted.Count, butLast = stretches == sorted.Count - 1 && sorted[^1].Time.Seconds > sum;
+        if (!all && !butLast)
+        {
+            return sorted;
+        }
+
+        log.Note("", "The times at the marks are those of each stretch.", "They were added up.");
+        double total = 0;
+        for (int i = 0; i < stretches; i++)
+        {
+            total += sorted[i].Time.Seconds;
+            sorted[i] = sorted[i] with { Time = Duration.FromSeconds(total) };
+        }
+
+        return sorted;
     }
 }

@@ -93,6 +93,10 @@ public static class TextInput
         });
     }
 
+    /// <summary>True where the bytes are UTF-16, with a mark that says so or by their look.</summary>
+    public static bool IsUtf16(ReadOnlySpan<byte> bytes) =>
+        bytes.StartsWith((ReadOnlySpan<byte>)[0xFF, 0xFE]) || bytes.StartsWith((ReadOnlySpan<byte>)[0xFE, 0xFF]) || LooksLikeUtf16(bytes, 1) || LooksLikeUtf16(bytes, 0);
+
     private static bool LooksLikeUtf16(ReadOnlySpan<byte> bytes, int zeroAt)
     {
         int n = Math.Min(bytes.Length & ~1, 256);

@@ -14,7 +14,7 @@ public static class GpxReader
     {
         ArgumentNullException.ThrowIfNull(stream);
         var log = new IssueLog(name);
-        var tracks = new List<(string Name, List<Fix> Fixes)>();
+        var tracks = new List<(string Name, List<Fix> Fixes, bool Route)>();
         var places = new List<NamedPlace>();
         using var walk = new XmlWalk(stream);
         List<Fix>? points = null;
@@ -35,7 +35,7 @@ public static class GpxReader
                 {
                     case "trk" or "rte" when !inPoint:
                         points = [];
-                        tracks.Add(("", points));
+                        tracks.Add(("", points, local == "rte"));
                         trackName = "";
                         segment = local == "rte" ? 0 : -1;
                         break;
@@ -67,7 +67,7 @@ public static class GpxReader
                 if (local == "name" && points is not null && trackName.Length == 0)
                 {
                     trackName = text.Trim().ToString();
-                    tracks[^1] = (trackName, points);
+                    tracks[^1] = (trackName, points, tracks[^1].Route);
                 }
 
                 continue;
@@ -91,7 +91,7 @@ public static class GpxReader
                         if (points is null)
                         {
                             points = [];
-                            tracks.Add(("", points));
+                            tracks.Add(("", points, pointKind == "rtept"));
                         }
 
                         points.Add(fix);
@@ -140,9 +140,14 @@ public static class GpxReader
         return Finish(tracks, places, name, log);
     }
 
-    private static Reading<TrackFile> Finish(List<(string Name, List<Fix> Fixes)> tracks, List<NamedPlace> places, string name, IssueLog log)
+    private static Reading<TrackFile> Finish(List<(string Name, List<Fix> Fixes, bool Route)> tracks, List<NamedPlace> places, string name, IssueLog log)
     {
         tracks.RemoveAll(t => t.Fixes.Count == 0);
+
+        // A route whose points have times was rowed all the same.
+        var lines = tracks.Where(t => t.Route && !t.Fixes.Exists(f => f.Time is not null))
+            .Select(t => new MapLine(t.Name.Length > 0 ? t.Name : "route", [.. t.Fixes.Select(f => (f.LatitudeDegrees, f.LongitudeDegrees))], false)).ToList();
+        tracks.RemoveAll(t => t.Route && !t.Fixes.Exists(f => f.Time is not null));
         var read = new List<Track>(tracks.Count);
         for (int i = 0; i < tracks.Count; i++)
         {
@@ -152,13 +157,13 @@ public static class GpxReader
             read.Add(new Track(title, tracks[i].Fixes));
         }
 
-        if (read.Count == 0 && places.Count == 0)
+        if (read.Count == 0 && places.Count == 0 && lines.Count == 0)
         {
             log.Error("", "The GPX file holds not one position that can be used.", "Export the track again from the watch or phone.");
             return log.Reading<TrackFile>(null);
         }
 
-        return log.Reading(new TrackFile(read, places, [], []));
+        return log.Reading(new TrackFile(read, places, [], []) { Lines = lines });
     }
 
     private static bool Point(System.Xml.XmlReader xml, int line, int segment, IssueLog log, out Fix fix)

@@ -11,4 +11,8 @@ public sealed record Lap(double? StartSeconds, double? Seconds, double? Metres);
 /// <summary>What a track file held.</summary>
 /// <param name="Motions">Accelerometer records where the file had them (FIT).</param>
 public sealed record TrackFile(
-    IReadOnlyList<Track> Tracks, IReadOnlyList<NamedPlace> Places, IReadOnlyList<Lap> Laps, IReadOnlyList<MotionLog> Motions);
+    IReadOnlyList<Track> Tracks, IReadOnlyList<NamedPlace> Places, IReadOnlyList<Lap> Laps, IReadOnlyList<MotionLog> Motions)
+{
+    /// <summary>Routes: lines that were planned and not rowed.</summary>
+    public IReadOnlyList<MapLine> Lines { get; init; } = [];
+}

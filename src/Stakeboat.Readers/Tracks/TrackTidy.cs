@@ -21,11 +21,15 @@ public static class TrackTidy
     /// <summary>Worst HDOP that passes unremarked.</summary>
     public const double DoubtfulDilution = 5;
 
-    /// <summary>Tidies in place.</summary>
+    /// <summary>Farthest time that can be one, seconds since 1970: some nineteen centuries either way.</summary>
+    private const double FarthestSeconds = 6e10;
+
+    /// <summary>Tidies in place. A fix whose time lies outside the calendar loses it.</summary>
     public static void Tidy(List<Fix> fixes, IssueLog log)
     {
         ArgumentNullException.ThrowIfNull(fixes);
         ArgumentNullException.ThrowIfNull(log);
+        Dates(fixes, log);
         SortAndSplit(fixes, log);
         Duplicates(fixes, log);
         Count(fixes, log);
@@ -49,6 +53,22 @@ public static class TrackTidy
         }
 
         return true;
+    }
+
+    // What is beyond the calendar is no time, and could not be written as one.
+    private static void Dates(List<Fix> fixes, IssueLog log)
+    {
+        int beyond = 0;
+        for (int i = 0; i < fixes.Count; i++)
+        {
+            if (fixes[i].Time is { } t && !(Math.Abs(t.Seconds) < FarthestSeconds))
+            {
+                fixes[i] = fixes[i] with { Time = null };
+                beyond++;
+            }
+        }
+
+        Say(log, beyond, "A time lies far outside the calendar.", "The fix was kept without one.", Severity.Warning);
     }
 
     private static void SortAndSplit(List<Fix> fixes, IssueLog log)

@@ -43,12 +43,45 @@ public class TracksDifferentialTests
         {
             Stakeboat.Exchange.Tracks.TrackWriter.Gpx(m, c.Tracks, c.Places, c.Lines);
         }
+        else if (file.EndsWith(".csv", StringComparison.Ordinal))
+        {
+            Stakeboat.Exchange.Tracks.TrackWriter.Csv(m, c.Tracks);
+        }
         else
         {
             Stakeboat.Exchange.Tracks.TrackWriter.GeoJson(m, c.Tracks, c.Places, c.Lines);
         }
 
         Assert.Equal(File.ReadAllBytes(Repo.Oracle("tracks/" + file)), m.ToArray());
+    }
+
+    // What we write we read too, to the last fix and value that the format holds.
+    [Theory]
+    [MemberData(nameof(Ours))]
+    public void The_converted_files_are_read_back_to_the_same_fixes(string file)
+    {
+        var from = Fixes(s_oracle.GetProperty("ours").GetProperty(file).GetProperty("from").GetString()!);
+        if (file.EndsWith(".geojson", StringComparison.Ordinal))
+        {
+            using var s = File.OpenRead(Repo.Oracle("tracks/" + file));
+            Assert.Equal(from.Select(f => (Math.Round(f.LatitudeDegrees, 9), Math.Round(f.LongitudeDegrees, 9))), FileDoor.Open(s, file).Value!.Lines.SelectMany(l => l.Points));
+            return;
+        }
+
+        var back = Fixes(file);
+        Assert.Equal(from.Count, back.Count);
+        for (int i = 0; i < from.Count; i++)
+        {
+            Assert.Equal(from[i].Time!.Value.Seconds, back[i].Time!.Value.Seconds, 1e-6);
+            Assert.Equal(from[i].LatitudeDegrees, back[i].LatitudeDegrees, 5.1e-10);
+            Assert.Equal(from[i].LongitudeDegrees, back[i].LongitudeDegrees, 5.1e-10);
+            Assert.Equal(from[i].AltitudeMetres is { } a ? Math.Round(a, 4) : null, back[i].AltitudeMetres);
+            Assert.Equal(from[i].SpeedMps is { } v ? Math.Round(v, 4) : null, back[i].SpeedMps);
+            Assert.Equal(from[i].CourseDegrees is { } d ? Math.Round(d, 3) : null, back[i].CourseDegrees);
+            Assert.Equal(from[i].HorizontalDilution is { } h ? Math.Round(h, 3) : null, back[i].HorizontalDilution);
+            Assert.Equal(from[i].HeartRate, back[i].HeartRate);
+            Assert.Equal(from[i].Cadence, back[i].Cadence);
+        }
     }
 
     [Fact]

@@ -52,7 +52,7 @@ public static class Promises
 
     public static int Log(LogFile f)
     {
-        Keep(f.Motion is not null || f.Track is not null, "a log that was read holds something");
+        Keep(f.Motion is not null || f.Track is not null || f.Turning is not null, "a log that was read holds something");
         return (f.Motion is { } m ? Motion(m) : 0) + (f.Track is { } t ? Track(t) : 0) + (((int)f.Layout.Time + (8 * (int)f.Layout.Acceleration)) << 8);
     }
 

@@ -27,16 +27,16 @@ public static class Written
             TrackWriter.GeoJson(geo, f.Tracks, f.Places, f.Lines);
             back = Open(geo);
             Promises.Keep(back.Lines.Sum(l => l.Points.Count) + back.Places.Count == fixes + f.Lines.Sum(l => l.Points.Count) + f.Places.Count, "GeoJSON gives back every position");
-            using var csv = new StringWriter();
+            using var csv = new MemoryStream();
             TrackWriter.Csv(csv, f.Tracks);
-            Promises.Keep(Rows(csv.ToString()) == fixes + 1, "CSV has a row for every fix");
+            Promises.Keep(Rows(Encoding.UTF8.GetString(csv.ToArray())) == fixes + 1, "CSV has a row for every fix");
         }
 
         foreach (var m in f.Motions)
         {
-            using var csv = new StringWriter();
+            using var csv = new MemoryStream();
             MotionWriter.Csv(csv, m);
-            Promises.Keep(Rows(csv.ToString()) == m.Count + 1, "CSV has a row for every sample");
+            Promises.Keep(Rows(Encoding.UTF8.GetString(csv.ToArray())) == m.Count + 1, "CSV has a row for every sample");
         }
 
         if (f.Captions is { } c)
