@@ -12,7 +12,13 @@ internal sealed record LogGuess(char Separator, char DecimalMark, List<string> N
     /// <summary>Null where the text is no table of numbers.</summary>
     public static LogGuess? From(ReadOnlySpan<byte> sample, LogCorrection? fix, string file = "")
     {
-        string text = Encoding.Latin1.GetString(sample);
+        int whole = sample.Length;
+        while (whole > 0 && sample.Length - whole < 4 && sample[whole - 1] >= 0x80)
+        {
+            whole--; // the sample may end within a letter
+        }
+
+        string text = System.Text.Unicode.Utf8.IsValid(sample[..whole]) ? Encoding.UTF8.GetString(sample[..whole]) : Encoding.Latin1.GetString(sample);
         var lines = new List<(string Text, int Number)>();
         var walk = new LineWalk(text);
         while (walk.Next() && lines.Count < 400)
