@@ -15,20 +15,26 @@ internal static class ConvertVerb
     {
         var path = new Argument<string>("FILE") { Description = "A file of any kind that is read." };
         var into = new Option<string>("--output", "-o") { Description = "File to write: .gpx, .csv, .geojson or .vtt.", HelpName = "OUT", Required = true };
+        var take = TakenAs.Option();
         var verb = new Command("convert", """
             Writes what a file holds in an open format: every fix, sample or cue of it, none invented; what the format cannot hold is said.
             Example: stakeboat convert watch.fit -o watch.gpx
-            """) { path, into };
-        verb.SetAction(parsed => Run(parsed.GetValue(path)!, parsed.GetValue(into)!, parsed.InvocationConfiguration.Output, parsed.InvocationConfiguration.Error));
+            """) { path, into, take };
+        verb.SetAction(parsed => Run(parsed.GetValue(path)!, parsed.GetValue(into)!, parsed.GetValue(take), parsed.InvocationConfiguration.Output, parsed.InvocationConfiguration.Error));
         return verb;
     }
 
-    private static int Run(string path, string into, TextWriter output, TextWriter error)
+    private static int Run(string path, string into, string[]? take, TextWriter output, TextWriter error)
     {
         string extension = Path.GetExtension(into).ToLowerInvariant();
         if (extension is not (".gpx" or ".csv" or ".geojson" or ".vtt"))
         {
             throw new CliException(ExitCode.Usage, $"{into}: the name must end in .gpx, .csv, .geojson or .vtt.");
+        }
+
+        if (Directory.Exists(path))
+        {
+            throw new CliException(ExitCode.Usage, $"{path}: this is a folder. Give one file of it, or a zip archive.");
         }
 
         if (!File.Exists(path))
@@ -41,7 +47,7 @@ internal static class ConvertVerb
             throw new CliException(ExitCode.Usage, $"{into}: this would overwrite the file that is read. Give another name.");
         }
 
-        var reading = InspectVerb.Open(path);
+        var reading = InspectVerb.Open(path, take);
         foreach (var i in reading.Issues.Where(i => i.Severity != Severity.Note))
         {
             error.WriteLine(i.ToString());
@@ -53,16 +59,10 @@ internal static class ConvertVerb
         }
 
         var all = contents.Flatten().ToList();
-        var body = new MemoryStream();
-        string what = Write(all, extension, body)
-            ?? throw new CliException(ExitCode.Data, $"{path}: a {FileSummary.Of(contents).Kind} holds nothing that a {extension} file can hold. {Remedy(all)}");
-        try
+        string? what = Save(all, extension, into);
+        if (what is null)
         {
-            File.WriteAllBytes(into, body.ToArray());
-        }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
-        {
-            throw CliException.CannotWrite(into, e.Message);
+            throw new CliException(ExitCode.Data, $"{path}: {FileSummary.Of(contents).Kind}: nothing in it that a {extension} file can hold. {Remedy(all)}".TrimEnd());
         }
 
         output.WriteLine($"{into}: {what}");
@@ -74,6 +74,33 @@ internal static class ConvertVerb
         return ExitCode.Done;
     }
 
+    // Beside its place first, so that a full disk or a stop half-way leaves what was there before.
+    private static string? Save(List<FileContents> all, string extension, string into)
+    {
+        string beside = into + ".part";
+        try
+        {
+            string? what;
+            using (var body = new FileStream(beside, FileMode.Create, FileAccess.Write, FileShare.None, 1 << 16))
+            {
+                what = Write(all, extension, body);
+            }
+
+            if (what is null)
+            {
+                File.Delete(beside);
+                return null;
+            }
+
+            File.Move(beside, into, overwrite: true);
+            return what;
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            throw CliException.CannotWrite(into, e.Message.Replace(".part", "", StringComparison.Ordinal));
+        }
+    }
+
     private static string? Write(List<FileContents> all, string extension, Stream to)
     {
         var tracks = all.SelectMany(f => f.Tracks).ToList();
@@ -81,7 +108,7 @@ internal static class ConvertVerb
         var lines = all.SelectMany(f => f.Lines).ToList();
         var captions = all.Select(f => f.Captions).FirstOrDefault(c => c is not null);
         int fixes = tracks.Sum(t => t.Fixes.Count);
-        string drawn = string.Create(CultureInfo.InvariantCulture, $"{fixes} fixes, {places.Count} places, {lines.Count} lines");
+        string drawn = string.Join(", ", new[] { Count(fixes, "fix", "fixes"), Count(places.Count, "place", "places"), Count(lines.Count, "line", "lines") }.Where(c => c.Length > 0));
         using var text = new StreamWriter(to, new UTF8Encoding(false), 1 << 16, leaveOpen: true) { NewLine = "\n" };
         switch (extension)
         {
@@ -93,23 +120,25 @@ internal static class ConvertVerb
                 return drawn;
             case ".vtt" when captions is not null:
                 text.Write(CaptionText.WebVtt(captions));
-                return string.Create(CultureInfo.InvariantCulture, $"{captions.Cues.Count} cues");
+                return Count(captions.Cues.Count, "cue", "cues");
             case ".csv" when fixes > 0:
                 TrackWriter.Csv(to, tracks);
-                return string.Create(CultureInfo.InvariantCulture, $"{fixes} fixes");
+                return Count(fixes, "fix", "fixes");
             case ".csv" when all.SelectMany(f => f.Motions).FirstOrDefault() is { } motion:
                 MotionWriter.Csv(to, motion);
-                return string.Create(CultureInfo.InvariantCulture, $"{motion.Count} samples");
+                return Count(motion.Count, "sample", "samples");
             case ".csv" when captions is not null:
                 text.Write(CaptionText.Csv(captions));
-                return string.Create(CultureInfo.InvariantCulture, $"{captions.Cues.Count} cues");
+                return Count(captions.Cues.Count, "cue", "cues");
             case ".csv" when all.Select(f => f.Result).FirstOrDefault(r => r is not null) is { } result:
                 ResultWriter.Csv(text, result);
-                return string.Create(CultureInfo.InvariantCulture, $"{result.Rows.Count} crews");
+                return Count(result.Rows.Count, "crew", "crews");
             default:
                 return null;
         }
     }
+
+    private static string Count(int n, string one, string many) => n == 0 ? "" : string.Create(CultureInfo.InvariantCulture, $"{n} {(n == 1 ? one : many)}");
 
     // What was read and is not in the file that was written.
     private static IEnumerable<string> Left(List<FileContents> all, string extension)

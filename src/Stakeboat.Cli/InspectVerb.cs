@@ -12,17 +12,23 @@ internal static class InspectVerb
     public static Command Create()
     {
         var paths = new Argument<string[]>("FILE") { Description = "Files, or the folder of an outing.", Arity = ArgumentArity.OneOrMore };
+        var take = TakenAs.Option();
         var json = new Option<bool>("--json") { Description = "For machines: one array with an object a file." };
         var verb = new Command("inspect", """
             Tells what a file is, by its content: span, rates, gaps, clock, and what was wrong with it.
             Example: stakeboat inspect race-folder watch.fit
-            """) { paths, json };
-        verb.SetAction(parsed => Run(parsed.GetValue(paths)!, parsed.GetValue(json), parsed.InvocationConfiguration.Output, parsed.InvocationConfiguration.Error));
+            """) { paths, take, json };
+        verb.SetAction(parsed => Run(parsed.GetValue(paths)!, parsed.GetValue(take), parsed.GetValue(json), parsed.InvocationConfiguration.Output, parsed.InvocationConfiguration.Error));
         return verb;
     }
 
-    private static int Run(string[] paths, bool json, TextWriter output, TextWriter error)
+    private static int Run(string[] paths, string[]? take, bool json, TextWriter output, TextWriter error)
     {
+        if (paths.FirstOrDefault(p => p.StartsWith("--", StringComparison.Ordinal)) is { } option)
+        {
+            throw new CliException(ExitCode.Usage, $"{option}: inspect has no such option. Try: stakeboat inspect --help");
+        }
+
         using var buffer = new MemoryStream();
         using var machine = new Utf8JsonWriter(buffer, new JsonWriterOptions { Indented = true });
         machine.WriteStartArray();
@@ -31,7 +37,7 @@ internal static class InspectVerb
         {
             foreach (string file in Files(path, error, ref missing))
             {
-                var reading = Open(file);
+                var reading = Open(file, take);
                 read += reading.Usable ? 1 : 0;
                 if (json)
                 {
@@ -77,12 +83,13 @@ internal static class InspectVerb
         return files;
     }
 
-    internal static Reading<FileContents> Open(string file)
+    internal static Reading<FileContents> Open(string file, string[]? take = null)
     {
+        var (log, rollOvers) = TakenAs.Read(take);
         try
         {
             using var stream = new FileStream(file, FileMode.Open, FileAccess.Read, FileShare.ReadWrite, 1 << 16, FileOptions.SequentialScan);
-            return FileDoor.Open(stream, Path.GetFileName(file));
+            return FileDoor.Open(stream, Path.GetFileName(file), log, rollOvers);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {

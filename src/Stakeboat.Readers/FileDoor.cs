@@ -17,7 +17,8 @@ public static class FileDoor
     /// <param name="stream">Read once from where it stands; seeking is used where it can be.</param>
     /// <param name="name">Shown to the person with what was wrong.</param>
     /// <param name="correction">For logs of numbers, where the guess was wrong.</param>
-    public static Reading<FileContents> Open(Stream stream, string name, LogCorrection? correction = null)
+    /// <param name="rollOvers">Multiples of 1024 weeks to add to the dates of NMEA sentences: the answer to the reader's offer.</param>
+    public static Reading<FileContents> Open(Stream stream, string name, LogCorrection? correction = null, int rollOvers = 0)
     {
         ArgumentNullException.ThrowIfNull(stream);
         var head = new byte[Sniff.Bytes];
@@ -32,6 +33,11 @@ public static class FileDoor
         }
 
         var kind = Sniff.Kind(head.AsSpan(0, have), out string foreign);
+        if (correction is not null && kind is (FileKind.Unknown or FileKind.ResultText or FileKind.TimedText))
+        {
+            kind = FileKind.NumberLog; // a person says how it is laid out
+        }
+
         Stream whole;
         if (stream.CanSeek)
         {
@@ -43,10 +49,10 @@ public static class FileDoor
             whole = new HeadThenRest(head.AsMemory(0, have), stream);
         }
 
-        return Read(kind, whole, name, foreign, correction);
+        return Read(kind, whole, name, foreign, correction, rollOvers);
     }
 
-    private static Reading<FileContents> Read(FileKind kind, Stream s, string name, string foreign, LogCorrection? correction)
+    private static Reading<FileContents> Read(FileKind kind, Stream s, string name, string foreign, LogCorrection? correction, int rollOvers)
     {
         var found = new FileContents(name, kind);
         switch (kind)
@@ -66,7 +72,7 @@ public static class FileDoor
             case FileKind.Fit:
                 return Of(FitReader.Read(s, name), f => found with { Tracks = f.Tracks, Places = f.Places, Laps = f.Laps, Motions = f.Motions });
             case FileKind.Nmea:
-                return Of(NmeaReader.Read(s, name), f => found with { Tracks = f.Tracks, Places = f.Places, Laps = f.Laps, Motions = f.Motions });
+                return Of(NmeaReader.Read(s, name, rollOvers), f => found with { Tracks = f.Tracks, Places = f.Places, Laps = f.Laps, Motions = f.Motions });
             case FileKind.WebVtt:
                 return Of(WebVttReader.Read(s, name), c => found with { Captions = c });
             case FileKind.SubRip:

@@ -56,7 +56,7 @@ public enum AccelerationUnit
 }
 
 /// <summary>What a person may put right where the guess was wrong. What is null is guessed.</summary>
-/// <param name="Columns">Role by the 0-based number of the column; replaces the whole guess of the roles.</param>
+/// <param name="Columns">Role by the 0-based number of the column; the other columns keep their guess, but no role is given twice.</param>
 /// <param name="HasGravity">Whether the acceleration contains gravity.</param>
 /// <param name="RotationInDegrees">Whether the gyroscope's columns are in degrees a second.</param>
 /// <param name="SpeedInKmh">Whether the speed column is in km/h.</param>

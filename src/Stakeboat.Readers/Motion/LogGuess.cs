@@ -96,35 +96,34 @@ internal sealed record LogGuess(char Separator, char DecimalMark, List<string> N
         }
 
         var roles = new ColumnRole[columns];
-        if (fix?.Columns is { } given)
-        {
-            foreach (var (c, role) in given)
-            {
-                if (c >= 0 && c < columns)
-                {
-                    roles[c] = role;
-                }
-            }
-        }
-        else if (header >= 0)
+        if (header >= 0)
         {
             FromNames(names, roles);
             FromFile(names, roles, file);
         }
 
         int time = Array.IndexOf(roles, ColumnRole.Time);
-        if (time < 0 && fix?.Columns is null && Array.IndexOf(roles, ColumnRole.Date) is int only and >= 0)
+        if (time < 0 && Array.IndexOf(roles, ColumnRole.Date) is int only and >= 0)
         {
             roles[only] = ColumnRole.Time; // date and time in one column that is called a date
             time = only;
         }
 
-        if (fix?.Columns is null && (header < 0 || time < 0))
+        if (header < 0 || time < 0)
         {
             FromShape(row, roles, header < 0);
-            time = Array.IndexOf(roles, ColumnRole.Time);
         }
 
+        foreach (var (c, role) in fix?.Columns ?? new Dictionary<int, ColumnRole>())
+        {
+            if (c >= 0 && c < columns)
+            {
+                roles.AsSpan().Replace(role, ColumnRole.None);
+                roles[c] = role;
+            }
+        }
+
+        time = Array.IndexOf(roles, ColumnRole.Time);
         if (time < 0 || time >= row.Count)
         {
             return null;
