@@ -11,7 +11,8 @@ from scipy.special import log_ndtr
 CREWS, END, DISTANCE, GO_SD, FINISH_SD = 6, 420.0, 2000.0, 0.3, 1.0
 ASIDE = [13.5, 27.0, 13.5, 27.0, 40.5]
 DELAY, DELAY_SD, TRUST, EYE = 1.5, 0.7, 0.95, 0.42
-PASSING, PASSING_T, DRIFT, SPEED, LOOK_T = 0.044, 12.0, 3e-6, 0.08, 45.0
+PASSING, PASSING_T, DRIFT, SPEED, LOOK_T, LASTING = 0.042, 12.0, 3e-6, 0.07, 45.0, 0.45
+AWAY, AWAY_T, START_T, SPRINT_T, IMPRESSION = 0.75, 8.0, 55.0, 75.0, 5.0
 V = DISTANCE / (END - 3)
 G, GV, GO, U, B, TS, FIX = 0, 1, 2, 3, 4, 5, 6
 e = lambda j: FIX + 3 * j
@@ -26,7 +27,11 @@ def profile(t):
     return V * (t - 3 * (1 - math.exp(-t / 3)))
 
 
-def transition(h, before, after, away):
+def stage(t):
+    return 8 if t < START_T else 4 if t > END - SPRINT_T else 1
+
+
+def transition(h, before, after):
     F = np.eye(N)
     Q = np.zeros((N, N))
     if h > 0:
@@ -34,7 +39,7 @@ def transition(h, before, after, away):
         a = math.exp(-h / PASSING_T)
         k = PASSING_T * (1 - a)
         q = (0.12 * (2.5 if middle < 60 else 1)) ** 2 / 60
-        phase = 8 if middle < 45 else 2 if middle > END - 75 else 1
+        phase = stage(middle)
         v = PASSING ** 2 * phase
         F[G, GV] = h
         Q[G, G], Q[G, GV], Q[GV, G], Q[GV, GV] = q * h ** 3 / 3, q * h * h / 2, q * h * h / 2, q * h
@@ -47,18 +52,17 @@ def transition(h, before, after, away):
             Q[c(j), c(j)] = DRIFT * h
             Q[e(j), f(j)] = Q[f(j), e(j)] = v * PASSING_T * (1 - a) ** 2
             Q[f(j), f(j)] = v * (1 - a * a)
-            if away:
-                Q[e(j), e(j)] += 0.4 ** 2
+            Q[e(j), e(j)] += AWAY ** 2 * max(0, min(after, AWAY_T) - before) / AWAY_T
         for i in range(1, CREWS):
             b = math.exp(-h / LOOK_T)
             F[look(i), look(i)] = b
-            Q[look(i), look(i)] = 0.7 * abeam[i - 1] ** 2 * (1 - b * b)
+            Q[look(i), look(i)] = (0.7 * abeam[i - 1] ** 2 + LASTING ** 2) * (1 - b * b)
     return F, Q
 
 
 def prior():
     m = np.zeros(N)
-    m[B] = 0.15
+    m[B] = 0.2
     sd = np.zeros(N)
     sd[GV], sd[GO], sd[U], sd[B], sd[TS] = 0.15, GO_SD, 0.30, 0.45, 4
     for j in range(CREWS):
@@ -66,7 +70,7 @@ def prior():
         sd[c(j)] = SPEED
         sd[f(j)] = PASSING * math.sqrt(8)
     for i in range(1, CREWS):
-        sd[look(i)] = math.sqrt(0.7) * abeam[i - 1]
+        sd[look(i)] = math.sqrt(0.7 * abeam[i - 1] ** 2 + LASTING ** 2)
     return m, np.diag(sd ** 2)
 
 
@@ -75,7 +79,7 @@ def build(calls, grid):
     for n, (t, rival, lo, hi) in enumerate(calls):
         h = np.zeros(N)
         h[e(0)], h[e(rival)], h[B], h[look(rival)] = 1, -1, 1, 1
-        acts.append((max(t - DELAY, 0), 1, h, n))
+        acts.append((max(t - DELAY - IMPRESSION / 2, 0), 1, h, n))
     h = np.zeros(N)
     h[G], h[e(0)], h[GO] = 1, 1, V
     acts.append((END, 1, h, -1))
@@ -83,7 +87,7 @@ def build(calls, grid):
     acts.sort(key=lambda a: (a[0], a[1]))
     steps, now = [], 0.0
     for t, _, h, n in acts:
-        steps.append((*transition(t - now, now, t, now <= 0 < t), h, n))
+        steps.append((*transition(t - now, now, t), h, n))
         now = t
     return steps
 
@@ -145,7 +149,8 @@ def solve(calls, grid):
         if n == -1:
             sd = max(0.05, V * FINISH_SD)
             tau[k], nu[k] = 1 / sd ** 2, (DISTANCE - profile(END)) / sd ** 2
-    rate2, late2 = 2 * PASSING ** 2 + SPEED ** 2, DELAY_SD ** 2 + GO_SD ** 2
+    late2 = DELAY_SD ** 2 + GO_SD ** 2 + (IMPRESSION / 2) ** 2
+    rate2 = {n: 2 * stage(max(t - DELAY - IMPRESSION / 2, 0)) * PASSING ** 2 + SPEED ** 2 for n, (t, *_) in enumerate(calls)}
     before, damping = math.inf, 1.0
     for rounds in range(1, 61):
         marginal = sweep(steps, tau, nu)
@@ -158,7 +163,7 @@ def solve(calls, grid):
             rest = 1 / var - tau[k]
             cv = 1 / rest
             cm = (mean / var - nu[k]) * cv
-            s = math.sqrt(EYE ** 2 + 0.3 * abeam[rival - 1] ** 2 + rate2 * late2)
+            s = math.sqrt(EYE ** 2 + 0.3 * abeam[rival - 1] ** 2 + rate2[n] * late2)
             lz, mt, vt = moments(cm, cv, lo, hi, s)
             width = hi - lo if math.isfinite(hi - lo) else 20
             lw, lg = math.log(TRUST) + lz, math.log(1 - TRUST) + math.log(min(0.5, width / 40))

@@ -7,94 +7,96 @@ namespace Stakeboat.Core.Margins;
 /// </summary>
 /// <remarks>
 /// Model: <see cref="MarginStates"/>. Likelihoods: windows with soft edges, mixtures of them, gross errors (Minka 2001 for the propagation).
-/// Strengths of the process and of the spread of what was said maximise the evidence times a wide prior (log-normal about its centre, by a factor 1.25:
-/// a race's calls alone tell little of how quickly crews change speed). Race without evidence: the answer is the prior, and as wide as it.
+/// Where calls leave several modes open, branches over the doubtful ones weigh them by evidence (<see cref="PropagationModes"/>).
+/// Strengths of the process and of the spread of what was said: see <see cref="FindStrength"/>. Race without evidence: the answer is the prior,
+/// and as wide as it.
 /// </remarks>
 public static class MarginEngine
 {
-    private static readonly double[] PassingGrid = [0.64, 0.8, 1, 1.25, 1.56];
-    private static readonly double[] SightGrid = [0.65, 0.8, 1, 1.25, 1.55];
-
     /// <exception cref="ArgumentException">Two rivals have one name.</exception>
     public static MarginSolution Solve(MarginProblem problem)
     {
         var settings = problem.Settings ?? MarginSettings.Default;
         var model = new MarginModel(problem);
         var sites = model.Sites.Select(s => s.Site).ToList();
-        var centre = new MarginStrength(settings.PassingSd, 1);
-        var chain = model.Build(centre, [], out _);
-        var end = ExpectationPropagation.Run(chain, sites, settings.MaxSweeps, 1e-3);
-        var strength = centre;
-        if (settings.FindStrength && sites.Count > 0)
+        var strength = new MarginStrength(settings.PassingSd, 1);
+        var chain = model.Build(strength, [], out _);
+        var end = ExpectationPropagation.Run(chain, sites, settings.MaxSweeps, settings.FindStrength ? 1e-2 : settings.Tolerance);
+        if (settings.FindStrength)
         {
-            (strength, end) = Search(model, chain, sites, settings, end);
+            strength = FindStrength(model, chain, sites, settings, end);
+            model.SetStrength(chain, strength);
+            end = ExpectationPropagation.Run(chain, sites, settings.MaxSweeps, settings.Tolerance);
         }
 
-        model.SetStrength(chain, strength);
-        end = ExpectationPropagation.Run(chain, sites, settings.MaxSweeps, settings.Tolerance);
-        var found = sites.SelectMany(s => s.Arms.Select(a => (chain.Steps[a.Step].Shift, chain.Steps[a.Step].Precision))).ToList();
-
+        var modes = PropagationModes.Find(chain, sites, end, settings.Branches);
         double[] grid = Grid(model.End);
-        var full = model.Build(strength, grid, out int[] gridSteps);
-        int i = 0;
-        foreach (var arm in sites.SelectMany(s => s.Arms))
+        double all = modes.Sum(m => m.Weight);
+        int[] gridSteps = [];
+        var parts = new List<(double, GaussianChain)>();
+        var traced = MarginSolution.Traced(problem.Rivals.Count);
+        foreach (var mode in modes)
         {
-            (full.Steps[arm.Step].Shift, full.Steps[arm.Step].Precision) = found[i++];
-        }
-
-        full.Smooth(keepCovariance: true);
-        if (!full.Proper)
-        {
-            foreach (var step in full.Steps)
+            var full = model.Build(strength, grid, out gridSteps, traced);
+            int i = 0;
+            foreach (var arm in sites.SelectMany(s => s.Arms))
             {
-                step.Precision = Math.Max(step.Precision, 0);
+                (full.Steps[arm.Step].Shift, full.Steps[arm.Step].Precision) = mode.Sites[i++];
             }
 
-            full.Smooth(keepCovariance: true);
+            full.Trace();
+            if (!full.Proper)
+            {
+                ExpectationPropagation.LetGoOfNegatives(full);
+                full.Trace();
+            }
+
+            parts.Add((mode.Weight / all, full));
         }
 
-        return new MarginSolution(problem, model, full, grid, gridSteps, strength, end);
+        return new MarginSolution(problem, model, new ChainMixture(parts), modes, grid, gridSteps, strength, end);
     }
 
-    /// <summary>One coordinate at a time over a grid, each run starting from the last answer's sites.</summary>
-    private static (MarginStrength, PropagationEnd) Search(
-        MarginModel model, GaussianChain chain, List<WindowSite> sites, MarginSettings settings, PropagationEnd start)
+    /// <summary>
+    /// Strengths by evidence times a log-normal prior about the centre. The log evidence is taken as a parabola in the logarithm of each strength,
+    /// through the centre and a step to either side; what counts is not its top but the mean of the variance that a strength stands for, so that a
+    /// race whose calls tell little of it is given the wider answer.
+    /// </summary>
+    private static MarginStrength FindStrength(
+        MarginModel model, GaussianChain chain, List<WindowSite> sites, MarginSettings settings, PropagationEnd centre)
     {
-        double Score(MarginStrength s, out PropagationEnd end)
+        if (sites.Count == 0)
         {
-            model.SetStrength(chain, s);
-            end = ExpectationPropagation.Run(chain, sites, 8, 1e-2);
-            double a = Math.Log(s.PassingSd / settings.PassingSd) / Math.Log(1.25), b = Math.Log(s.SightFactor) / Math.Log(1.25);
-            return end.LogEvidence - 0.5 * (a * a + b * b);
+            return Strength(settings, Math.Pow(settings.PassingPriorFactorLog, 2), 0);
         }
 
-        var best = new MarginStrength(settings.PassingSd, 1);
-        double bestScore = Score(best, out var bestEnd);
-        foreach (bool passing in (bool[])[true, false, true])
+        const double step = 0.35;
+        double Score(double passing, double sight)
         {
-            var origin = best;
-            foreach (double f in passing ? PassingGrid : SightGrid)
-            {
-                var trial = passing ? origin with { PassingSd = settings.PassingSd * f } : origin with { SightFactor = f };
-                if (trial == best)
-                {
-                    continue;
-                }
-
-                double score = Score(trial, out var trialEnd);
-                if (score > bestScore)
-                {
-                    (best, bestScore, bestEnd) = (trial, score, trialEnd);
-                }
-            }
-
-            if (best == origin && !passing)
-            {
-                break;
-            }
+            model.SetStrength(chain, Strength(settings, passing, sight));
+            return ExpectationPropagation.Run(chain, sites, 4, 1e-2).LogEvidence;
         }
 
-        return (best, bestEnd);
+        double passing = Mean(Score(-step, 0), centre.LogEvidence, Score(step, 0), step, settings.PassingPriorFactorLog);
+        double sight = Mean(Score(0, -step), centre.LogEvidence, Score(0, step), step, settings.SightPriorFactorLog);
+        return Strength(settings, passing, sight);
+    }
+
+    private static MarginStrength Strength(MarginSettings settings, double logPassing, double logSight) =>
+        new(settings.PassingSd * Math.Exp(logPassing), Math.Exp(logSight));
+
+    /// <summary>Half the logarithm of the posterior mean of e^(2u), u the logarithm of a strength: top + variance of a normal.</summary>
+    private static double Mean(double below, double centre, double above, double step, double priorSd)
+    {
+        if (!double.IsFinite(below + centre + above))
+        {
+            return priorSd * priorSd;
+        }
+
+        double slope = (above - below) / (2 * step);
+        double bend = Math.Min((above - 2 * centre + below) / (step * step), 0);
+        double curvature = 1 / (priorSd * priorSd) - bend;
+        return Math.Clamp(slope / curvature, -2 * priorSd, 2 * priorSd) + 1 / curvature;
     }
 
     /// <summary>Every whole second, and the finish.</summary>

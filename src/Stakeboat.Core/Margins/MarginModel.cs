@@ -95,7 +95,8 @@ internal sealed class MarginModel
     public int CrewIndex(string? name) => name is null ? 0 : _crew.GetValueOrDefault(name, -1);
 
     /// <summary>Builds the chain with further empty steps at <paramref name="grid"/> times; says at which step each of those stands.</summary>
-    public GaussianChain Build(MarginStrength strength, IReadOnlyList<double> grid, out int[] gridSteps)
+    /// <param name="traced">Functionals to be traced at the grid's times.</param>
+    public GaussianChain Build(MarginStrength strength, IReadOnlyList<double> grid, out int[] gridSteps, IReadOnlyList<Functional>? traced = null)
     {
         var acts = new List<Act>(_acts);
         for (int i = 0; i < grid.Count; i++)
@@ -117,7 +118,8 @@ internal sealed class MarginModel
                 ops = [.. ops, .. _states.Drop(act.Dropped, act.Anchor)];
             }
 
-            var step = new ChainStep(ops, [], act.Site) { Shift = act.Shift, Precision = act.Precision };
+            NoiseEntry[] noise = time > now ? new NoiseEntry[_states.NoiseCount + (now < _settings.AwaySeconds ? _states.Crews : 0)] : [];
+            var step = new ChainStep(ops, noise, act.Site, asked: act.SiteId == -2) { Shift = act.Shift, Precision = act.Precision };
             if (act.SiteId >= 0)
             {
                 var arm = _sites[act.SiteId].Site.Arms[act.Arm];
@@ -135,7 +137,7 @@ internal sealed class MarginModel
 
         var mean = new double[_states.Size];
         mean[MarginStates.Bias] = _settings.BiasMean;
-        var chain = new GaussianChain(mean, new double[_states.Size * _states.Size], steps);
+        var chain = new GaussianChain(mean, new double[_states.Size * _states.Size], steps, traced);
         SetStrength(chain, strength);
         return chain;
     }
@@ -148,31 +150,37 @@ internal sealed class MarginModel
         Span<double> look = stackalloc double[_states.Crews];
         for (int i = 1; i < look.Length; i++)
         {
-            double sd = strength.SightFactor * Abeam(i);
-            look[i] = LastingShare * sd * sd;
+            double abeam = Abeam(i), lasting = _settings.LastingEyeSd;
+            look[i] = strength.SightFactor * strength.SightFactor * (LastingShare * abeam * abeam + lasting * lasting);
         }
 
         double before = 0;
         for (int k = 0; k < chain.Steps.Count; k++)
         {
-            double span = _stepTimes[k] - before, middle = 0.5 * (_stepTimes[k] + before);
-            double phase = middle < _settings.StartSeconds ? _settings.StartFactor
-                : middle > End - _settings.SprintSeconds ? _settings.SprintFactor : 1;
+            double now = _stepTimes[k];
+            if (now <= before)
+            {
+                continue;
+            }
+
+            double middle = 0.5 * (now + before);
+            double phase = Phase(middle);
             for (int j = 0; j < each.Length; j++)
             {
                 each[j] = passing * (InBurst(j, middle) ? _settings.BurstFactor : 1) * phase;
             }
 
             double perMinute = _settings.CommonPerMinute * (middle < 60 ? 2.5 : 1);
-            chain.Steps[k].Noise = _states.Noise(span, perMinute * perMinute / 60, _settings.DriftPsd, _settings.PassingSeconds, each, _settings.LookSeconds, look);
-            if (before <= 0 && _stepTimes[k] > 0)
+            var noise = chain.Steps[k].Noise;
+            _states.Noise(noise, now - before, perMinute * perMinute / 60, _settings.DriftPsd, _settings.PassingSeconds, each, _settings.LookSeconds, look);
+            // Away quicker or slower: a lead of the first strokes that stays.
+            double away = Math.Max(0, Math.Min(now, _settings.AwaySeconds) - before) / _settings.AwaySeconds * _settings.AwaySd * _settings.AwaySd;
+            for (int j = 0; away > 0 && j < each.Length; j++)
             {
-                // Away quicker or slower: a lead of the first strokes that stays.
-                chain.Steps[k].Noise = [.. chain.Steps[k].Noise, .. Enumerable.Range(0, each.Length)
-                    .Select(j => new NoiseEntry(MarginStates.Place(j), MarginStates.Place(j), _settings.AwaySd * _settings.AwaySd))];
+                noise[_states.NoiseCount + j] = new NoiseEntry(MarginStates.Place(j), MarginStates.Place(j), away);
             }
 
-            before = _stepTimes[k];
+            before = now;
         }
 
         FillPrior(chain.Prior, passing, look);
@@ -181,6 +189,10 @@ internal sealed class MarginModel
             SetSoftness(chain, s, strength.SightFactor);
         }
     }
+
+    /// <summary>Factor on passing variance by the stage of the race.</summary>
+    private double Phase(double time) => time < _settings.StartSeconds ? _settings.StartFactor
+        : time > End - _settings.SprintSeconds ? _settings.SprintFactor : 1;
 
     private void FillPrior(double[] cov, double passing, ReadOnlySpan<double> look)
     {
@@ -195,8 +207,8 @@ internal sealed class MarginModel
         for (int j = 0; j < _states.Crews; j++)
         {
             Set(MarginStates.Place(j), j == 0 ? 1e-3 : _levelSd[j]);
-            Set(MarginStates.Lasting(j), _settings.SpeedSpread);
-            Set(MarginStates.Passing(j), Math.Sqrt(passing * _settings.StartFactor));
+            Set(_states.Lasting(j), _settings.SpeedSpread);
+            Set(_states.Passing(j), Math.Sqrt(passing * _settings.StartFactor));
             if (j > 0)
             {
                 Set(_states.Look(j), Math.Sqrt(look[j]));
@@ -224,10 +236,13 @@ internal sealed class MarginModel
             var arm = s.Site.Arms[a];
             int crew = s.Crews[a];
             double abeam = Abeam(crew);
-            double late = Math.Sqrt(spread.DelaySd * spread.DelaySd + _problem.GoSd * _problem.GoSd);
+            double impression = 0.5 * _settings.ImpressionSeconds;
+            double late = Math.Sqrt(spread.DelaySd * spread.DelaySd + _problem.GoSd * _problem.GoSd + impression * impression);
 
-            // The closing speed's second moment: prior spread of a rate; close to what a race shows.
-            double rate2 = 2 * (_settings.PassingSd * _settings.PassingSd) + _settings.SpeedSpread * _settings.SpeedSpread;
+            // The closing speed's second moment: prior spread of a rate at this stage of the race; close to what a race shows.
+            double time = _stepTimes[arm.Step];
+            double both = Phase(time) * ((InBurst(0, time) ? _settings.BurstFactor : 1) + (InBurst(crew, time) ? _settings.BurstFactor : 1));
+            double rate2 = both * (_settings.PassingSd * _settings.PassingSd) + _settings.SpeedSpread * _settings.SpeedSpread;
             double variance = factor * factor * (spread.EyeSd * spread.EyeSd + (1 - LastingShare) * abeam * abeam) + rate2 * late * late;
             arm.Softness = Math.Sqrt(variance * (s.Evidence is ChangeEvidence ? 2 : 1));
         }
@@ -310,7 +325,7 @@ internal sealed class MarginModel
         switch (e)
         {
             case PositionEvidence p:
-                AddSite(p, Seen(t, p.Spread), p.Spread.Trust,
+                AddSite(p, InMind(t, p.Spread), p.Spread.Trust,
                     [(CrewIndex(p.Crew), _states.MarginTold(CrewIndex(p.Crew)), [(p.Low, p.High, 1.0)])], [""]);
                 break;
             case EitherEvidence m:
@@ -319,8 +334,8 @@ internal sealed class MarginModel
             case ChangeEvidence c:
                 int slot = anchors[c];
                 int crew = CrewIndex(c.Crew);
-                _acts.Add(new Act(Seen(c.Since.Seconds, c.Spread), 3, crew, slot, null, 0, 0, -1, 0));
-                AddSite(c, Seen(t, c.Spread), c.Spread.Trust, [(crew, _states.Change(crew, slot), [(c.Low, c.High, 1.0)])], [""]);
+                _acts.Add(new Act(InMind(c.Since.Seconds, c.Spread), 3, crew, slot, null, 0, 0, -1, 0));
+                AddSite(c, InMind(t, c.Spread), c.Spread.Trust, [(crew, _states.Change(crew, slot), [(c.Low, c.High, 1.0)])], [""]);
                 break;
             case TrendEvidence r:
                 TakeTrend(r, t);
@@ -365,6 +380,9 @@ internal sealed class MarginModel
     /// <summary>A verdict without a time is about our own finish.</summary>
     private double AtFinish(double t) => t > 0 ? Math.Min(t, Last) : End;
 
+    /// <summary>The middle of the seconds over which an impression of a margin was formed.</summary>
+    private double InMind(double at, SightSpread spread) => Seen(at - 0.5 * _settings.ImpressionSeconds, spread);
+
     private static double Seen(double at, SightSpread spread) => Math.Max(at - spread.DelaySeconds, 0);
 
     private void TakeEither(EitherEvidence m, double t)
@@ -383,7 +401,7 @@ internal sealed class MarginModel
             }
         }
 
-        AddSite(m, Seen(t, m.Spread), m.Spread.Trust, arms, labels);
+        AddSite(m, InMind(t, m.Spread), m.Spread.Trust, arms, labels);
     }
 
     private void TakeTrend(TrendEvidence r, double t)
@@ -391,7 +409,7 @@ internal sealed class MarginModel
         (double, double, double) window = r.Sign > 0 ? (0, double.PositiveInfinity, 1) : (double.NegativeInfinity, 0, 1);
         var arms = Enumerable.Range(1, _crew.Count)
             .Where(j => r.Crew is null || CrewIndex(r.Crew) == j)
-            .Select(j => (j, MarginStates.Rate(j), new List<(double, double, double)> { (window.Item1, window.Item2, r.Crew is null ? 1.0 / _crew.Count : 1.0) }))
+            .Select(j => (j, _states.Rate(j), new List<(double, double, double)> { (window.Item1, window.Item2, r.Crew is null ? 1.0 / _crew.Count : 1.0) }))
             .ToList();
 
         // Weak on purpose: what is felt as "walking" is read from a few strokes, and hoped for. Own judgement: 0.05 m/s, seen 3 s before.
@@ -421,7 +439,7 @@ internal sealed class MarginModel
         double gain = 0.5 * Profile.MeanSpeed * (r.Spm - _rateMiddle) / _rateMiddle;
         double y = gain + Profile.MeanSpeed - Profile.Speed(t);
         double sd = Math.Sqrt(0.12 * 0.12 + Math.Pow(0.5 * Profile.MeanSpeed * r.Sd / _rateMiddle, 2));
-        AddExact(t, Functional.Of((MarginStates.FieldSpeed, 1), (MarginStates.Lasting(0), 1), (MarginStates.Passing(0), 1), (MarginStates.RateSpeed, -1)), y, sd);
+        AddExact(t, Functional.Of((MarginStates.FieldSpeed, 1), (_states.Lasting(0), 1), (_states.Passing(0), 1), (MarginStates.RateSpeed, -1)), y, sd);
     }
 
     private void TakeTrack()
@@ -453,7 +471,7 @@ internal sealed class MarginModel
 
             if (s.Speed is { } speed && double.IsFinite(speed) && s.SpeedSd > 0 && t > 8)
             {
-                AddExact(t, MarginStates.SpeedOffProfile(0), speed - Profile.Speed(t), Math.Max(s.SpeedSd, 0.05));
+                AddExact(t, _states.SpeedOffProfile(0), speed - Profile.Speed(t), Math.Max(s.SpeedSd, 0.05));
             }
         }
     }

@@ -5,16 +5,51 @@ using Stakeboat.Core.Units;
 namespace Stakeboat.Core.Margins;
 
 /// <summary>A rival over the race, a value each grid time. Margins m, speeds m/s.</summary>
-/// <param name="MarginRate">How fast the margin grew.</param>
-/// <param name="Speed">The rival's own speed over ground.</param>
-/// <param name="AnyEvidence">False where nothing was said, seen or published of this crew: the numbers are the prior's.</param>
-public sealed record RivalTrace(Rival Rival, double[] Mean, double[] Sd, Estimate[] MarginRate, Estimate[] Speed, bool AnyEvidence)
+public sealed class RivalTrace
 {
+    private readonly Lazy<Estimate[]> _rate;
+    private readonly Lazy<Estimate[]> _speed;
+
+    internal RivalTrace(Rival rival, double[] mean, double[] sd, bool anyEvidence, Func<Estimate[]> rate, Func<Estimate[]> speed)
+    {
+        (Rival, Mean, Sd, AnyEvidence) = (rival, mean, sd, anyEvidence);
+        _rate = new Lazy<Estimate[]>(rate);
+        _speed = new Lazy<Estimate[]>(speed);
+    }
+
+    public Rival Rival { get; }
+
+    public double[] Mean { get; }
+
+    public double[] Sd { get; }
+
+    /// <summary>False where nothing was said, seen or published of this crew: the numbers are the prior's.</summary>
+    public bool AnyEvidence { get; }
+
+    /// <summary>How fast the margin grew.</summary>
+    public Estimate[] MarginRate => _rate.Value;
+
+    /// <summary>The rival's own speed over ground.</summary>
+    public Estimate[] Speed => _speed.Value;
+
     public Estimate At(int index) => new(Mean[index], Sd[index]);
 }
 
 /// <summary>Our own boat over the race: distance m, speed m/s.</summary>
-public sealed record OwnTrace(Estimate[] Metres, Estimate[] Speed);
+public sealed class OwnTrace
+{
+    private readonly Lazy<Estimate[]> _speed;
+
+    internal OwnTrace(Estimate[] metres, Func<Estimate[]> speed)
+    {
+        Metres = metres;
+        _speed = new Lazy<Estimate[]>(speed);
+    }
+
+    public Estimate[] Metres { get; }
+
+    public Estimate[] Speed => _speed.Value;
+}
 
 /// <summary>How a piece of evidence was understood.</summary>
 /// <param name="Labels">Of its readings, in order; one empty label where there was no choice.</param>
@@ -31,11 +66,12 @@ public readonly record struct MarginTerm(string Crew, Instant<RaceClock> At, dou
 public sealed class MarginSolution
 {
     private readonly MarginModel _model;
-    private readonly GaussianChain _chain;
+    private readonly ChainMixture _chain;
     private readonly int[] _steps;
 
     internal MarginSolution(
-        MarginProblem problem, MarginModel model, GaussianChain chain, double[] grid, int[] steps, MarginStrength strength, PropagationEnd end)
+        MarginProblem problem, MarginModel model, ChainMixture chain, IReadOnlyList<PropagationMode> modes, double[] grid, int[] steps,
+        MarginStrength strength, PropagationEnd end)
     {
         Problem = problem;
         _model = model;
@@ -49,9 +85,11 @@ public sealed class MarginSolution
         LeftOut = model.LeftOut;
         Rivals = [.. problem.Rivals.Select((r, i) => Trace(r, i + 1))];
         Own = OwnTraceOf();
-        CoxBias = At(steps[^1], Functional.Of((MarginStates.Bias, 1)));
-        GoShift = At(steps[^1], Functional.Of((MarginStates.GoShift, 1)));
-        Evidence = [.. model.Sites.Select(Resolve)];
+        int n = problem.Rivals.Count;
+        CoxBias = TracedAt(grid.Length - 1, n + 1);
+        GoShift = TracedAt(grid.Length - 1, n + 2);
+        Modes = chain.Parts.Count;
+        Evidence = [.. model.Sites.Select((site, i) => Resolve(site, i, modes))];
     }
 
     public MarginProblem Problem { get; }
@@ -81,6 +119,9 @@ public sealed class MarginSolution
 
     public bool Converged { get; }
 
+    /// <summary>From how many normal answers this one is mixed: 1 unless calls leave more than one way to understand them.</summary>
+    public int Modes { get; }
+
     public int Sweeps { get; }
 
     /// <summary>When we finished, race clock.</summary>
@@ -103,7 +144,10 @@ public sealed class MarginSolution
     }
 
     /// <summary>Several sums of margins with their joint covariance, row by row.</summary>
-    public (double[] Mean, double[] Covariance) Joint(IReadOnlyList<IReadOnlyList<MarginTerm>> sums)
+    public (double[] Mean, double[] Covariance) Joint(IReadOnlyList<IReadOnlyList<MarginTerm>> sums) => ChainMixture.Mix(JointByMode(sums));
+
+    /// <summary>The same for each way to understand the calls, with its weight.</summary>
+    public IReadOnlyList<(double Weight, double[] Mean, double[] Covariance)> JointByMode(IReadOnlyList<IReadOnlyList<MarginTerm>> sums)
     {
         var at = new List<(int Step, Functional F)>();
         var index = new Dictionary<(int, int), int>();
@@ -136,14 +180,18 @@ public sealed class MarginSolution
             weights.Add(row);
         }
 
-        double[] basic = _chain.Covariances(at);
-        double[] basicMean = [.. at.Select(a => _chain.Mean(a.Step, a.F))];
-        int n = sums.Count, m = at.Count;
+        return [.. _chain.JointByPart(at).Select(part => Summed(part, weights))];
+    }
+
+    private static (double Weight, double[] Mean, double[] Covariance) Summed(
+        (double Weight, double[] Mean, double[] Covariance) part, List<Dictionary<int, double>> weights)
+    {
+        int n = weights.Count, m = part.Mean.Length;
         var mean = new double[n];
         var cov = new double[n * n];
         for (int i = 0; i < n; i++)
         {
-            mean[i] = weights[i].Sum(w => w.Value * basicMean[w.Key]);
+            mean[i] = weights[i].Sum(w => w.Value * part.Mean[w.Key]);
             for (int j = 0; j <= i; j++)
             {
                 double c = 0;
@@ -151,7 +199,7 @@ public sealed class MarginSolution
                 {
                     foreach (var (b, wb) in weights[j])
                     {
-                        c += wa * wb * basic[a * m + b];
+                        c += wa * wb * part.Covariance[a * m + b];
                     }
                 }
 
@@ -160,33 +208,23 @@ public sealed class MarginSolution
             }
         }
 
-        return (mean, cov);
+        return (part.Weight, mean, cov);
     }
 
     /// <summary>Full covariance of a rival's margin over the grid times, row by row, m².</summary>
     public double[] CovarianceOf(string crew)
     {
         int c = Crew(crew);
-        return _chain.Covariances([.. _steps.Select(s => (s, MarginStates.Margin(c)))]);
+        return _chain.Joint([.. _steps.Select(s => (s, MarginStates.Margin(c)))]).Covariance;
     }
 
     /// <summary>Covariance of all rivals' margins at one grid time, row by row in the order of <see cref="Rivals"/>, m².</summary>
-    public double[] CovarianceAcross(int gridIndex)
-    {
-        int n = Rivals.Count;
-        var result = new double[n * n];
-        for (int i = 0; i < n; i++)
-        {
-            for (int j = 0; j <= i; j++)
-            {
-                double c = _chain.Covariance(_steps[gridIndex], MarginStates.Margin(i + 1), MarginStates.Margin(j + 1));
-                result[i * n + j] = c;
-                result[j * n + i] = c;
-            }
-        }
+    public double[] CovarianceAcross(int gridIndex) => _chain.Joint(AllAt(gridIndex)).Covariance;
 
-        return result;
-    }
+    /// <summary>Margins to all rivals at one grid time for each way to understand the calls, with its weight.</summary>
+    public IReadOnlyList<(double Weight, double[] Mean, double[] Covariance)> AcrossByMode(int gridIndex) => _chain.JointByPart(AllAt(gridIndex));
+
+    private List<(int, Functional)> AllAt(int gridIndex) => [.. Rivals.Select((_, i) => (_steps[gridIndex], MarginStates.Margin(i + 1)))];
 
     /// <summary>Our own distance, m, at any moment of the race.</summary>
     public Estimate OwnMetresAt(Instant<RaceClock> at)
@@ -225,28 +263,44 @@ public sealed class MarginSolution
         return (k, (t - Seconds[k]) / (Seconds[k + 1] - Seconds[k]));
     }
 
-    private Estimate At(int step, Functional f, double offset = 0) =>
-        new(offset + _chain.Mean(step, f), Math.Sqrt(Math.Max(_chain.Variance(step, f), 0)));
+    private Estimate At(int step, Functional f, double offset = 0)
+    {
+        var (mean, variance) = _chain.Moments(step, f);
+        return new Estimate(offset + mean, Math.Sqrt(Math.Max(variance, 0)));
+    }
+
+    /// <summary>What is found at every second without keeping covariances: every margin, our own place, the coxswain's bias, the shift of "go".</summary>
+    internal static IReadOnlyList<Functional> Traced(int rivals) =>
+    [
+        .. Enumerable.Range(1, rivals).Select(MarginStates.Margin), MarginStates.OffProfile(0), Functional.Of((MarginStates.Bias, 1)),
+        Functional.Of((MarginStates.GoShift, 1)),
+    ];
+
+    private Estimate TracedAt(int grid, int traced, double offset = 0)
+    {
+        var (mean, variance) = _chain.Traced(grid, traced, Problem.Rivals.Count + 3);
+        return new Estimate(offset + mean, Math.Sqrt(Math.Max(variance, 0)));
+    }
 
     private RivalTrace Trace(Rival rival, int crew)
     {
-        Functional margin = MarginStates.Margin(crew), rate = MarginStates.Rate(crew), speed = MarginStates.SpeedOffProfile(crew);
-        var m = _steps.Select(s => At(s, margin)).ToArray();
-        return new RivalTrace(rival, [.. m.Select(e => e.Mean)], [.. m.Select(e => e.Sd)],
-            [.. _steps.Select(s => At(s, rate))],
-            [.. _steps.Select((s, i) => At(s, speed, _model.Profile.Speed(Seconds[i])))],
-            _model.Spoken(crew));
+        Functional rate = _model.States.Rate(crew), speed = _model.States.SpeedOffProfile(crew);
+        var m = Seconds.Select((_, i) => TracedAt(i, crew - 1)).ToArray();
+        return new RivalTrace(rival, [.. m.Select(e => e.Mean)], [.. m.Select(e => e.Sd)], _model.Spoken(crew),
+            () => [.. _steps.Select(s => At(s, rate))],
+            () => [.. _steps.Select((s, i) => At(s, speed, _model.Profile.Speed(Seconds[i])))]);
     }
 
     private OwnTrace OwnTraceOf()
     {
-        Functional place = MarginStates.OffProfile(0), speed = MarginStates.SpeedOffProfile(0);
+        var speed = _model.States.SpeedOffProfile(0);
+        int own = Problem.Rivals.Count;
         return new OwnTrace(
-            [.. _steps.Select((s, i) => At(s, place, _model.Profile.Distance(Seconds[i])))],
-            [.. _steps.Select((s, i) => At(s, speed, _model.Profile.Speed(Seconds[i])))]);
+            [.. Seconds.Select((t, i) => TracedAt(i, own, _model.Profile.Distance(t)))],
+            () => [.. _steps.Select((s, i) => At(s, speed, _model.Profile.Speed(Seconds[i])))]);
     }
 
-    private ResolvedEvidence Resolve(SiteOfEvidence s)
+    private ResolvedEvidence Resolve(SiteOfEvidence s, int index, IReadOnlyList<PropagationMode> modes)
     {
         var crews = new List<string?>();
         for (int a = 0; a < s.Site.Arms.Length; a++)
@@ -255,6 +309,9 @@ public sealed class MarginSolution
             crews.AddRange(Enumerable.Repeat(name, s.Site.Arms[a].Windows.Length));
         }
 
-        return new ResolvedEvidence(s.Evidence, s.Labels, crews, [.. s.Site.Posterior], s.Site.GrossPosterior);
+        double all = modes.Sum(m => m.Weight);
+        double Share(int option) => modes.Sum(m => m.Weight * m.Posterior[index][option]) / all;
+        int count = s.Site.WindowCount;
+        return new ResolvedEvidence(s.Evidence, s.Labels, crews, [.. Enumerable.Range(0, count).Select(Share)], Share(count));
     }
 }

@@ -30,11 +30,11 @@ internal sealed class MarginStates
 
     public int Size { get; }
 
-    public static int Place(int crew) => Fixed + 3 * crew;
+    public static int Place(int crew) => Fixed + crew;
 
-    public static int Lasting(int crew) => Fixed + 3 * crew + 1;
+    public int Lasting(int crew) => Fixed + Crews + crew;
 
-    public static int Passing(int crew) => Fixed + 3 * crew + 2;
+    public int Passing(int crew) => Fixed + 2 * Crews + crew;
 
     /// <summary>What the eye sees too much or too little of a rival for a while: the angle across the lanes, the light, a habit.</summary>
     public int Look(int rival) => Fixed + 3 * Crews + rival - 1;
@@ -47,12 +47,12 @@ internal sealed class MarginStates
 
     public static Functional Between(int ahead, int behind) => Functional.Of((Place(ahead), 1), (Place(behind), -1));
 
-    public static Functional Rate(int rival) =>
+    public Functional Rate(int rival) =>
         Functional.Of((Lasting(0), 1), (Passing(0), 1), (Lasting(rival), -1), (Passing(rival), -1));
 
     public static Functional OffProfile(int crew) => Functional.Of((Field, 1), (Place(crew), 1));
 
-    public static Functional SpeedOffProfile(int crew) => Functional.Of((FieldSpeed, 1), (Lasting(crew), 1), (Passing(crew), 1));
+    public Functional SpeedOffProfile(int crew) => Functional.Of((FieldSpeed, 1), (Lasting(crew), 1), (Passing(crew), 1));
 
     public Functional Change(int rival, int anchor) => Functional.Of((Place(0), 1), (Place(rival), -1), (Anchor(anchor), -1));
 
@@ -66,48 +66,39 @@ internal sealed class MarginStates
 
         double a = Math.Exp(-seconds / passingSeconds);
         double k = passingSeconds * (1 - a);
-        var ops = new StateOp[4 * Crews];
-        ops[0] = StateOp.Add(Field, FieldSpeed, seconds);
-        for (int j = 0; j < Crews; j++)
-        {
-            ops[1 + 3 * j] = StateOp.Add(Place(j), Lasting(j), seconds);
-            ops[2 + 3 * j] = StateOp.Add(Place(j), Passing(j), k);
-            ops[3 + 3 * j] = StateOp.Scale(Passing(j), a);
-        }
-
-        for (int i = 1; i < Crews; i++)
-        {
-            ops[3 * Crews + i] = StateOp.Scale(Look(i), Math.Exp(-seconds / lookSeconds));
-        }
-
-        return ops;
+        StateOp[] all =
+        [
+            StateOp.Add(Field, FieldSpeed, seconds),
+            StateOp.Add(Place(0), Lasting(0), seconds, Crews),
+            StateOp.Add(Place(0), Passing(0), k, Crews),
+            StateOp.Scale(Passing(0), a, Crews),
+            StateOp.Scale(Look(1), Math.Exp(-seconds / lookSeconds), Crews - 1),
+        ];
+        return Crews > 1 ? all : all[..4];
     }
 
     /// <summary>Keeps a margin as it is now under an anchor.</summary>
     public StateOp[] Drop(int rival, int anchor) =>
         [StateOp.Scale(Anchor(anchor), 0), StateOp.Add(Anchor(anchor), Place(0), 1), StateOp.Add(Anchor(anchor), Place(rival), -1)];
 
-    /// <summary>Noise over a span.</summary>
+    /// <summary>Entries that <see cref="Noise"/> fills.</summary>
+    public int NoiseCount => 2 + 6 * Crews;
+
+    /// <summary>Noise over a span, into the first <see cref="NoiseCount"/> entries.</summary>
     /// <param name="commonPsd">Of the field's speed, m²/s³.</param>
     /// <param name="driftPsd">Of each crew's lasting speed, m²/s³.</param>
     /// <param name="passingVariance">Stationary variance of each crew's passing speed, (m/s)².</param>
     /// <param name="lookVariance">Stationary variance of what the eye sees too much of each rival, m²; index 0 is not used.</param>
-    public NoiseEntry[] Noise(
-        double seconds, double commonPsd, double driftPsd, double passingSeconds, ReadOnlySpan<double> passingVariance,
+    public void Noise(
+        NoiseEntry[] noise, double seconds, double commonPsd, double driftPsd, double passingSeconds, ReadOnlySpan<double> passingVariance,
         double lookSeconds, ReadOnlySpan<double> lookVariance)
     {
-        if (seconds <= 0)
-        {
-            return [];
-        }
-
         double h = seconds, h2 = h * h / 2, h3 = h * h * h / 3;
         double a = Math.Exp(-h / passingSeconds), tau = passingSeconds;
         double r = h / tau;
         double placePassing = tau * tau * (r < 1e-3 ? 2 * r * r * r / 3 : 2 * r - 3 + 4 * a - a * a);
         double cross = tau * (1 - a) * (1 - a);
         double speed = 1 - a * a;
-        var noise = new NoiseEntry[2 + 6 * Crews];
         noise[0] = new NoiseEntry(Field, Field, commonPsd * h3);
         noise[1] = new NoiseEntry(Field, FieldSpeed, commonPsd * h2);
         noise[2] = new NoiseEntry(FieldSpeed, FieldSpeed, commonPsd * h);
@@ -127,7 +118,5 @@ internal sealed class MarginStates
         {
             noise[2 + 5 * Crews + i] = new NoiseEntry(Look(i), Look(i), lookVariance[i] * fresh);
         }
-
-        return noise;
     }
 }

@@ -37,8 +37,7 @@ public static class Standings
     {
         int index = Nearest(solution.Seconds, at.Seconds);
         int n = solution.Rivals.Count;
-        var l = new double[n * n];
-        Cholesky.Factor(solution.CovarianceAcross(index), l, n);
+        var modes = Rooted(solution.AcrossByMode(index), n);
         var place = Table(n + 1);
         var ahead = Table(n + 1);
         var draws = new NormalDraws(20_260);
@@ -46,21 +45,7 @@ public static class Standings
         var x = new double[n + 1]; // how far each is behind us
         for (int d = 0; d < Draws; d++)
         {
-            for (int i = 0; i < n; i++)
-            {
-                z[i] = draws.Next();
-            }
-
-            for (int i = 0; i < n; i++)
-            {
-                double v = solution.Rivals[i].Mean[index];
-                for (int k = 0; k <= i; k++)
-                {
-                    v += l[i * n + k] * z[k];
-                }
-
-                x[i + 1] = v;
-            }
+            Draw(modes, d, draws, z, x.AsSpan(1));
 
             for (int i = 0; i <= n; i++)
             {
@@ -100,32 +85,20 @@ public static class Standings
             return new LeadMoment(seconds, probability, 1, null, null, null);
         }
 
-        var (mean, cov) = solution.Joint([.. crews.SelectMany(c => seconds.Select(s =>
-            (IReadOnlyList<MarginTerm>)[new MarginTerm(c, Instant<RaceClock>.FromSeconds(s), 1)]))]);
-        int n = mean.Length;
-        var l = new double[n * n];
-        Cholesky.Factor(cov, l, n);
+        int n = crews.Length * bins;
+        var modes = Rooted(solution.JointByMode([.. crews.SelectMany(c => seconds.Select(s =>
+            (IReadOnlyList<MarginTerm>)[new MarginTerm(c, Instant<RaceClock>.FromSeconds(s), 1)]))]), n);
         var draws = new NormalDraws(20_261);
-        var z = new double[n];
+        double[] z = new double[n], x = new double[n];
         var inFront = new bool[bins];
         double never = 0;
         for (int d = 0; d < Draws; d++)
         {
-            for (int i = 0; i < n; i++)
-            {
-                z[i] = draws.Next();
-            }
-
+            Draw(modes, d, draws, z, x);
             Array.Fill(inFront, true);
             for (int i = 0; i < n; i++)
             {
-                double v = mean[i];
-                for (int k = 0; k <= i; k++)
-                {
-                    v += l[i * n + k] * z[k];
-                }
-
-                inFront[i % bins] &= v > 0;
+                inFront[i % bins] &= x[i] > 0;
             }
 
             int bin = which == Lead.First ? Array.IndexOf(inFront, true) : Since(inFront);
@@ -170,6 +143,45 @@ public static class Standings
         }
 
         return k == inFront.Length ? -1 : k;
+    }
+
+    /// <summary>Each way to understand the calls with the root of its covariance and the draw up to which it is meant.</summary>
+    private static List<(double Until, double[] Mean, double[] Root)> Rooted(IReadOnlyList<(double Weight, double[] Mean, double[] Covariance)> modes, int n)
+    {
+        double until = 0;
+        var result = new List<(double, double[], double[])>();
+        foreach (var (weight, mean, covariance) in modes)
+        {
+            var root = new double[n * n];
+            Cholesky.Factor(covariance, root, n);
+            until += weight * Draws;
+            result.Add((until, mean, root));
+        }
+
+        return result;
+    }
+
+    private static void Draw(List<(double Until, double[] Mean, double[] Root)> modes, int number, NormalDraws draws, double[] z, Span<double> x)
+    {
+        int mode = 0;
+        while (mode < modes.Count - 1 && number >= modes[mode].Until)
+        {
+            mode++;
+        }
+
+        var (_, mean, root) = modes[mode];
+        int n = mean.Length;
+        for (int i = 0; i < n; i++)
+        {
+            z[i] = draws.Next();
+            double v = mean[i];
+            for (int k = 0; k <= i; k++)
+            {
+                v += root[i * n + k] * z[k];
+            }
+
+            x[i] = v;
+        }
     }
 
     private static double[][] Table(int n) => [.. Enumerable.Range(0, n).Select(_ => new double[n])];

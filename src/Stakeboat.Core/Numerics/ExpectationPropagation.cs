@@ -9,7 +9,8 @@ public readonly record struct PropagationEnd(bool Converged, int Sweeps, double 
 /// moments of every site against its cavity and moves the site a damped step there.
 /// </summary>
 /// <remarks>
-/// Log evidence: the chain's mass with its sites plus, for every window site, log(true mass / site's mass) under the cavity.
+/// Log evidence: the chain's mass with its sites plus, for every window site, log(true mass / site's mass) under the cavity. It is stationary
+/// where the sweeps come to rest, so the last sweep's own, taken before its step, does.
 /// Sites of windows alone are log-concave and keep a positive precision. Mixtures and gross errors can ask for a negative one: it is allowed
 /// down to a third of the cavity's precision, and taken back to zero for all where the chain becomes improper.
 /// </remarks>
@@ -17,7 +18,7 @@ public static class ExpectationPropagation
 {
     public static PropagationEnd Run(GaussianChain chain, IReadOnlyList<WindowSite> sites, int maxSweeps, double tolerance)
     {
-        double change = double.PositiveInfinity, before = double.PositiveInfinity, damping = 1;
+        double change = double.PositiveInfinity, before = double.PositiveInfinity, damping = 1, log = double.NegativeInfinity;
         int sweep = 0;
         bool floor = false;
         while (sweep < maxSweeps)
@@ -26,19 +27,16 @@ public static class ExpectationPropagation
             if (!chain.Proper)
             {
                 floor = true;
-                foreach (var step in chain.Steps)
-                {
-                    step.Precision = Math.Max(step.Precision, 0);
-                }
-
+                LetGoOfNegatives(chain);
                 chain.Smooth(keepCovariance: false);
             }
 
             sweep++;
             change = 0;
-            foreach (var site in sites)
+            log = chain.LogMass;
+            for (int i = 0; i < sites.Count; i++)
             {
-                change = Math.Max(change, Match(chain, site, damping, floor));
+                change = Math.Max(change, Match(chain, sites[i], damping, floor, ref log));
             }
 
             if (change < tolerance)
@@ -55,47 +53,27 @@ public static class ExpectationPropagation
             before = change;
         }
 
-        chain.Smooth(keepCovariance: false);
-        if (!chain.Proper)
-        {
-            foreach (var step in chain.Steps)
-            {
-                step.Precision = Math.Max(step.Precision, 0);
-            }
-
-            chain.Smooth(keepCovariance: false);
-        }
-
-        return new PropagationEnd(change < tolerance, sweep, change, LogEvidence(chain, sites));
+        return new PropagationEnd(change < tolerance, sweep, change, log);
     }
 
-    private static double LogEvidence(GaussianChain chain, IReadOnlyList<WindowSite> sites)
+    /// <summary>Sites of negative precision are given up where they leave the chain improper.</summary>
+    public static void LetGoOfNegatives(GaussianChain chain)
     {
-        double log = chain.LogMass;
-        foreach (var site in sites)
+        foreach (var step in chain.Steps)
         {
-            Weigh(chain, site);
-            log += site.LogMass;
-            foreach (var arm in site.Arms)
+            if (step.Precision < 0)
             {
-                var step = chain.Steps[arm.Step];
-                if (double.IsPositiveInfinity(step.CavityVariance))
-                {
-                    return double.NegativeInfinity;
-                }
-
-                log -= GaussianChain.LogSiteMass(step.Shift, step.Precision, step.CavityMean, step.CavityVariance);
+                step.Precision = 0;
+                step.Shift = 0;
             }
         }
-
-        return log;
     }
 
-    /// <summary>Masses and posteriors of a site's windows under the cavities as they stand; returns the moments window by window.</summary>
-    private static CutMoments[] Weigh(GaussianChain chain, WindowSite site)
+    /// <summary>Masses and posteriors of a site's windows under the cavities as they stand.</summary>
+    private static void Weigh(GaussianChain chain, WindowSite site)
     {
-        var moments = new CutMoments[site.Posterior.Length];
-        double total = site.LogGross;
+        int count = site.WindowCount;
+        double total = site.Only is WindowSite.AllOptions || site.Only == count ? site.LogGross : double.NegativeInfinity;
         int w = 0;
         foreach (var arm in site.Arms)
         {
@@ -103,43 +81,53 @@ public static class ExpectationPropagation
             double variance = Math.Min(step.CavityVariance, 1e10);
             foreach (var window in arm.Windows)
             {
-                moments[w] = TruncatedGaussian.Moments(step.CavityMean, variance, window.Low, window.High, arm.Softness);
-                total = Gaussian.LogSum(total, window.LogWeight + moments[w].LogMass);
+                if (site.Only is WindowSite.AllOptions || site.Only == w)
+                {
+                    site.Moments[w] = TruncatedGaussian.Moments(step.CavityMean, variance, window.Low, window.High, arm.Softness);
+                    site.Posterior[w] = window.LogWeight + site.Moments[w].LogMass;
+                    total = Gaussian.LogSum(total, site.Posterior[w]);
+                }
+                else
+                {
+                    site.Posterior[w] = double.NegativeInfinity;
+                }
+
                 w++;
             }
         }
 
-        w = 0;
-        foreach (var arm in site.Arms)
+        for (w = 0; w < count; w++)
         {
-            foreach (var window in arm.Windows)
-            {
-                site.Posterior[w] = Math.Exp(window.LogWeight + moments[w].LogMass - total);
-                w++;
-            }
+            site.Posterior[w] = Math.Exp(site.Posterior[w] - total);
         }
 
-        site.GrossPosterior = Math.Exp(site.LogGross - total);
+        site.GrossPosterior = site.Only is WindowSite.AllOptions || site.Only == count ? Math.Exp(site.LogGross - total) : 0;
         site.LogMass = total;
-        return moments;
     }
 
-    private static double Match(GaussianChain chain, WindowSite site, double damping, bool floor)
+    private static double Match(GaussianChain chain, WindowSite site, double damping, bool floor, ref double log)
     {
-        var moments = Weigh(chain, site);
+        Weigh(chain, site);
+        log += site.LogMass;
         double change = 0;
         int first = 0;
+        site.Between = 0;
         foreach (var arm in site.Arms)
         {
             var step = chain.Steps[arm.Step];
             double cm = step.CavityMean, cv = step.CavityVariance;
-            double flat = 1, mean = 0, second = 0;
+            double flat = 1, mean = 0, second = 0, within = 0;
             for (int w = first; w < first + arm.Windows.Length; w++)
             {
-                double p = site.Posterior[w], d = moments[w].Mean - cm;
-                flat -= p;
-                mean += p * d;
-                second += p * (moments[w].Variance + d * d);
+                double p = site.Posterior[w];
+                if (p > 0)
+                {
+                    double d = site.Moments[w].Mean - cm;
+                    flat -= p;
+                    mean += p * d;
+                    within += p * site.Moments[w].Variance;
+                    second += p * d * d;
+                }
             }
 
             first += arm.Windows.Length;
@@ -149,11 +137,15 @@ public static class ExpectationPropagation
                 step.Precision *= 0.5;
                 step.Shift *= 0.5;
                 change = Math.Max(change, 1);
+                log = double.NegativeInfinity;
                 continue;
             }
 
-            second += Math.Max(flat, 0) * cv;
-            double variance = Math.Max(second - mean * mean, cv * 1e-9);
+            log -= GaussianChain.LogSiteMass(step.Shift, step.Precision, cm, cv);
+            within += Math.Max(flat, 0) * cv;
+            double between = Math.Max(second - mean * mean, 0);
+            double variance = Math.Max(within + between, cv * 1e-9);
+            site.Between = Math.Max(site.Between, between / variance);
             double precision = 1 / variance - 1 / cv;
             precision = Math.Max(precision, floor ? 0 : -1 / (3 * cv));
 

@@ -1,4 +1,6 @@
 using System.Numerics;
+using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
 
 namespace Stakeboat.Core.Numerics;
 
@@ -20,12 +22,15 @@ public sealed record Functional(int[] Index, double[] Factor)
     }
 }
 
-/// <summary>One elementary change of a state: with <c>Source</c> ≥ 0, x[Target] += Factor x[Source]; else x[Target] *= Factor.</summary>
-public readonly record struct StateOp(int Target, int Source, double Factor)
+/// <summary>
+/// One elementary change of a state, for <c>Count</c> neighbouring components at once: with <c>Source</c> ≥ 0, x[Target + i] += Factor x[Source + i];
+/// else x[Target + i] *= Factor. Target and source must not overlap.
+/// </summary>
+public readonly record struct StateOp(int Target, int Source, double Factor, int Count = 1)
 {
-    public static StateOp Add(int target, int source, double factor) => new(target, source, factor);
+    public static StateOp Add(int target, int source, double factor, int count = 1) => new(target, source, factor, count);
 
-    public static StateOp Scale(int target, double factor) => new(target, -1, factor);
+    public static StateOp Scale(int target, double factor, int count = 1) => new(target, -1, factor, count);
 }
 
 /// <summary>Variance that a transition adds at (Row, Column); an entry off the diagonal is added on both sides.</summary>
@@ -35,8 +40,11 @@ public readonly record struct NoiseEntry(int Row, int Column, double Variance);
 /// One step of a chain: a transition from the step before (elementary changes in order, then noise), then at most one Gaussian site
 /// exp(Shift y - Precision y²/2) on y = Site'x.
 /// </summary>
-public sealed class ChainStep(StateOp[] ops, NoiseEntry[] noise, Functional? site)
+/// <param name="asked">Whether means and covariances at this step will be asked for; false saves their memory.</param>
+public sealed class ChainStep(StateOp[] ops, NoiseEntry[] noise, Functional? site, bool asked = true)
 {
+    public bool Asked { get; } = asked;
+
     public StateOp[] Ops { get; } = ops;
 
     /// <summary>Noise of the transition; may be exchanged between runs, so that a search over strengths starts from the last answer.</summary>
@@ -70,20 +78,28 @@ public sealed class GaussianChain
     private readonly int _n;
     private readonly double[] _mean0;
     private readonly double[] _cov0;
-    private readonly List<ChainStep> _steps;
-    private readonly double[] _x;      // predicted means, a row a step
-    private readonly double[] _p;      // predicted covariances
+    private readonly ChainStep[] _steps;
     private readonly double[] _ph;     // P h of each step
     private readonly double[] _v;      // h'P h
     private readonly double[] _m;      // h'x
-    private readonly double[] _lambda; // adjoint mean after taking the site in
-    private double[]? _big;            // adjoint covariance after taking the site in, kept on request
-    private readonly double[] _work, _work2, _adjoint, _adjointCov;
+    private readonly int[] _kept;      // row of each step in what is kept; -1: not asked
+    private readonly int _keptCount;
+    private double[]? _x;              // predicted means of the steps asked for
+    private double[]? _p;              // predicted covariances
+    private double[]? _lambda;         // adjoint means after taking the site in
+    private double[]? _big;            // adjoint covariances after taking the site in
+    private readonly Functional[] _traced;
+    private readonly Lock _gate = new();
+    private double[]? _tracedPf;       // P f of every functional traced, at the steps asked for
+    private bool _whole;               // what is kept belongs to the sites as they were smoothed last
+    private readonly double[] _runX, _runP, _work, _work2, _adjoint, _adjointCov;
 
     /// <param name="mean">Prior mean before the first step's transition.</param>
     /// <param name="covariance">Prior covariance, row by row.</param>
-    public GaussianChain(double[] mean, double[] covariance, IReadOnlyList<ChainStep> steps)
+    /// <param name="traced">Functionals whose means and variances <see cref="Trace"/> finds at every step that is asked for.</param>
+    public GaussianChain(double[] mean, double[] covariance, IReadOnlyList<ChainStep> steps, IReadOnlyList<Functional>? traced = null)
     {
+        _traced = [.. traced ?? []];
         _n = mean.Length;
         if (covariance.Length != _n * _n)
         {
@@ -93,13 +109,18 @@ public sealed class GaussianChain
         _mean0 = mean;
         _cov0 = covariance;
         _steps = [.. steps];
-        int count = _steps.Count;
-        _x = new double[count * _n];
-        _p = new double[count * _n * _n];
+        int count = _steps.Length;
         _ph = new double[count * _n];
         _v = new double[count];
         _m = new double[count];
-        _lambda = new double[count * _n];
+        _kept = new int[count];
+        for (int k = 0; k < count; k++)
+        {
+            _kept[k] = _steps[k].Asked ? _keptCount++ : -1;
+        }
+
+        _runX = new double[_n];
+        _runP = new double[_n * _n];
         _work = new double[_n];
         _work2 = new double[_n];
         _adjoint = new double[_n];
@@ -128,39 +149,57 @@ public sealed class GaussianChain
         return -0.5 * Math.Log(s) + (2 * shift * mean + shift * shift * variance - precision * mean * mean) / (2 * s);
     }
 
+    /// <summary>Means of the traced functionals, a row a step asked for; after <see cref="Trace"/>.</summary>
+    public double[] TracedMean { get; private set; } = [];
+
+    /// <summary>Their variances.</summary>
+    public double[] TracedVariance { get; private set; } = [];
+
     /// <summary>Filters and smooths; fills each step's cavity.</summary>
-    /// <param name="keepCovariance">Keep what <see cref="Variance"/> and <see cref="Covariances"/> need.</param>
+    /// <param name="keepCovariance">Keep at once what <see cref="Mean"/>, <see cref="Variance"/> and <see cref="Covariances"/> need; else the first
+    /// that is asked for smooths once more, with the sites as they are then.</param>
     public void Smooth(bool keepCovariance)
     {
-        Forward();
+        if (keepCovariance && _x is null)
+        {
+            _x = GC.AllocateUninitializedArray<double>(_keptCount * _n);
+            _p = GC.AllocateUninitializedArray<double>(_keptCount * _n * _n);
+            _lambda = GC.AllocateUninitializedArray<double>(_keptCount * _n);
+            _big = GC.AllocateUninitializedArray<double>(_keptCount * _n * _n);
+        }
+
+        _whole = false;
+        Forward(keepCovariance);
         if (Proper)
         {
             Backward(keepCovariance);
+            _whole = keepCovariance;
         }
     }
 
-    private void Forward()
+    /// <summary>Smooths without keeping covariances, but finds mean and variance of the traced functionals at every step asked for.</summary>
+    public void Trace()
+    {
+        int rows = _keptCount * _traced.Length;
+        TracedMean = new double[rows];
+        TracedVariance = new double[rows];
+        _tracedPf = GC.AllocateUninitializedArray<double>(rows * _n);
+        Smooth(keepCovariance: false);
+        _tracedPf = null;
+    }
+
+    private void Forward(bool keep)
     {
         int n = _n;
         double logMass = 0;
         Proper = true;
-        for (int k = 0; k < _steps.Count; k++)
+        var x = _runX.AsSpan();
+        var p = _runP.AsSpan();
+        _mean0.CopyTo(x);
+        _cov0.CopyTo(p);
+        for (int k = 0; k < _steps.Length; k++)
         {
             var step = _steps[k];
-            var x = _x.AsSpan(k * n, n);
-            var p = _p.AsSpan(k * n * n, n * n);
-            if (k == 0)
-            {
-                _mean0.CopyTo(x);
-                _cov0.CopyTo(p);
-            }
-            else
-            {
-                _x.AsSpan((k - 1) * n, n).CopyTo(x);
-                _p.AsSpan((k - 1) * n * n, n * n).CopyTo(p);
-                Update(k - 1, x, p);
-            }
-
             foreach (var op in step.Ops)
             {
                 Apply(op, x, p);
@@ -175,61 +214,61 @@ public sealed class GaussianChain
                 }
             }
 
-            if (step.Site is { } h)
+            if (keep && _kept[k] >= 0)
             {
-                var ph = _ph.AsSpan(k * n, n);
-                Times(p, h, ph);
-                _v[k] = h.Dot(ph);
-                _m[k] = h.Dot(x);
-                double s = 1 + step.Precision * _v[k];
-                if (!(s > 0))
-                {
-                    Proper = false;
-                    return;
-                }
+                x.CopyTo(_x.AsSpan(_kept[k] * n, n));
+                p.CopyTo(_p.AsSpan(_kept[k] * n * n, n * n));
+            }
 
-                logMass += LogSiteMass(step.Shift, step.Precision, _m[k], _v[k]);
+            if (_tracedPf is not null && _kept[k] >= 0)
+            {
+                TraceForward(_kept[k], x, p);
+            }
+
+            if (step.Site is not { } h)
+            {
+                continue;
+            }
+
+            var ph = _ph.AsSpan(k * n, n);
+            Times(p, h, ph);
+            double v = h.Dot(ph), m = h.Dot(x);
+            _v[k] = v;
+            _m[k] = m;
+            double s = 1 + step.Precision * v;
+            if (!(s > 0))
+            {
+                Proper = false;
+                return;
+            }
+
+            logMass += LogSiteMass(step.Shift, step.Precision, m, v);
+            if (step.Precision == 0 && step.Shift == 0)
+            {
+                continue;
+            }
+
+            double gain = (step.Shift - step.Precision * m) / s;
+            double g = step.Precision / s;
+            AddScaled(x, ph, gain);
+            for (int i = 0; i < n; i++)
+            {
+                AddScaled(p.Slice(i * n, n), ph, -g * ph[i]);
             }
         }
 
         LogMass = logMass;
     }
 
-    /// <summary>Takes the site of step k into a copy of its predicted state.</summary>
-    private void Update(int k, Span<double> x, Span<double> p)
-    {
-        var step = _steps[k];
-        if (step.Site is null || (step.Precision == 0 && step.Shift == 0))
-        {
-            return;
-        }
-
-        int n = _n;
-        var ph = _ph.AsSpan(k * n, n);
-        double s = 1 + step.Precision * _v[k];
-        double gain = (step.Shift - step.Precision * _m[k]) / s;
-        double g = step.Precision / s;
-        for (int i = 0; i < n; i++)
-        {
-            x[i] += ph[i] * gain;
-            AddScaled(p.Slice(i * n, n), ph, -g * ph[i]);
-        }
-    }
-
     private void Backward(bool keep)
     {
         int n = _n;
-        if (keep)
-        {
-            _big ??= new double[_steps.Count * n * n];
-        }
-
         var lambda = _adjoint.AsSpan();
         var big = _adjointCov.AsSpan();
         lambda.Clear();
         big.Clear();
         var w = _work.AsSpan();
-        for (int k = _steps.Count - 1; k >= 0; k--)
+        for (int k = _steps.Length - 1; k >= 0; k--)
         {
             var step = _steps[k];
             if (step.Site is { } h)
@@ -247,40 +286,76 @@ public sealed class GaussianChain
                 double rest = 1 / smoothed - step.Precision;
                 step.CavityVariance = rest > 0 ? 1 / rest : double.PositiveInfinity;
                 step.CavityMean = rest > 0 ? (mean / smoothed - step.Shift) / rest : mean;
-                double onLambda = -innovation - g * pl;
-                double onH = g + g * g * q;
-                for (int a = 0; a < h.Index.Length; a++)
+                if (step.Precision != 0 || step.Shift != 0)
                 {
-                    int ia = h.Index[a];
-                    double fa = h.Factor[a];
-                    lambda[ia] += fa * onLambda;
-                    var row = big.Slice(ia * n, n);
-                    AddScaled(row, w, -g * fa);
-                    for (int b = 0; b < n; b++)
-                    {
-                        big[b * n + ia] -= g * fa * w[b];
-                    }
-                }
-
-                for (int a = 0; a < h.Index.Length; a++)
-                {
-                    for (int b = 0; b < h.Index.Length; b++)
-                    {
-                        big[h.Index[a] * n + h.Index[b]] += h.Factor[a] * h.Factor[b] * onH;
-                    }
+                    TakeInBackward(h, lambda, big, w, g, -innovation - g * pl, g + g * g * q);
                 }
             }
 
-            lambda.CopyTo(_lambda.AsSpan(k * n, n));
-            if (keep)
+            if (keep && _kept[k] >= 0)
             {
-                big.CopyTo(_big.AsSpan(k * n * n, n * n));
+                lambda.CopyTo(_lambda.AsSpan(_kept[k] * n, n));
+                big.CopyTo(_big.AsSpan(_kept[k] * n * n, n * n));
+            }
+
+            if (_tracedPf is not null && _kept[k] >= 0)
+            {
+                TraceBackward(_kept[k], lambda, big);
             }
 
             for (int o = step.Ops.Length - 1; o >= 0; o--)
             {
                 var op = step.Ops[o];
-                Apply(op.Source < 0 ? op : new StateOp(op.Source, op.Target, op.Factor), lambda, big);
+                Apply(op.Source < 0 ? op : op with { Target = op.Source, Source = op.Target }, lambda, big);
+            }
+        }
+    }
+
+    private void TraceForward(int kept, ReadOnlySpan<double> x, ReadOnlySpan<double> p)
+    {
+        for (int f = 0; f < _traced.Length; f++)
+        {
+            int row = kept * _traced.Length + f;
+            var pf = _tracedPf.AsSpan(row * _n, _n);
+            Times(p, _traced[f], pf);
+            TracedMean[row] = _traced[f].Dot(x);
+            TracedVariance[row] = _traced[f].Dot(pf);
+        }
+    }
+
+    private void TraceBackward(int kept, ReadOnlySpan<double> lambda, ReadOnlySpan<double> big)
+    {
+        for (int f = 0; f < _traced.Length; f++)
+        {
+            int row = kept * _traced.Length + f;
+            var pf = _tracedPf.AsSpan(row * _n, _n);
+            Multiply(big, pf, _work2);
+            TracedMean[row] -= Dot(pf, lambda);
+            TracedVariance[row] -= Dot(pf, _work2);
+        }
+    }
+
+    /// <summary>λ += h onLambda, Λ += hh' onH - g (hw' + wh').</summary>
+    private void TakeInBackward(Functional h, Span<double> lambda, Span<double> big, ReadOnlySpan<double> w, double g, double onLambda, double onH)
+    {
+        int n = _n;
+        for (int a = 0; a < h.Index.Length; a++)
+        {
+            int ia = h.Index[a];
+            double fa = h.Factor[a], gf = g * fa;
+            lambda[ia] += fa * onLambda;
+            AddScaled(big.Slice(ia * n, n), w, -gf);
+            for (int b = 0; b < n; b++)
+            {
+                big[b * n + ia] -= gf * w[b];
+            }
+        }
+
+        for (int a = 0; a < h.Index.Length; a++)
+        {
+            for (int b = 0; b < h.Index.Length; b++)
+            {
+                big[h.Index[a] * n + h.Index[b]] += h.Factor[a] * h.Factor[b] * onH;
             }
         }
     }
@@ -288,32 +363,61 @@ public sealed class GaussianChain
     /// <summary>Smoothed mean of a functional at a step, given all sites.</summary>
     public double Mean(int step, Functional f)
     {
-        var pf = _work.AsSpan();
-        Times(_p.AsSpan(step * _n * _n, _n * _n), f, pf);
-        return f.Dot(_x.AsSpan(step * _n, _n)) - Dot(pf, _lambda.AsSpan(step * _n, _n));
+        lock (_gate)
+        {
+            Whole();
+            var pf = _work.AsSpan();
+            Times(P(step), f, pf);
+            return f.Dot(_x.AsSpan(_kept[step] * _n, _n)) - Dot(pf, _lambda.AsSpan(_kept[step] * _n, _n));
+        }
     }
 
-    /// <summary>Smoothed variance of a functional at a step. Needs <see cref="Smooth"/> with covariances kept.</summary>
-    public double Variance(int step, Functional f) => Covariance(step, f, f);
+    private void Whole()
+    {
+        if (!_whole)
+        {
+            Smooth(keepCovariance: true);
+        }
+    }
+
+    /// <summary>Smoothed mean and variance of a functional at a step.</summary>
+    public (double Mean, double Variance) Moments(int step, Functional f)
+    {
+        lock (_gate)
+        {
+            Whole();
+            return MomentsNow(step, f);
+        }
+    }
+
+    private (double Mean, double Variance) MomentsNow(int step, Functional f)
+    {
+        var pf = _work.AsSpan();
+        Times(P(step), f, pf);
+        double mean = f.Dot(_x.AsSpan(_kept[step] * _n, _n)) - Dot(pf, _lambda.AsSpan(_kept[step] * _n, _n));
+        var lp = _work2.AsSpan();
+        Multiply(L(step), pf, lp);
+        return (mean, f.Dot(pf) - Dot(pf, lp));
+    }
+
+    /// <summary>Smoothed variance of a functional at a step.</summary>
+    public double Variance(int step, Functional f) => Moments(step, f).Variance;
 
     /// <summary>Smoothed covariance of two functionals at one step.</summary>
-    public double Covariance(int step, Functional f, Functional g)
+    public double Covariance(int step, Functional f, Functional g) => Covariances([(step, f), (step, g)])[1];
+
+    private ReadOnlySpan<double> P(int step) => Kept(_p, step);
+
+    private ReadOnlySpan<double> L(int step) => Kept(_big, step);
+
+    private ReadOnlySpan<double> Kept(double[]? all, int step)
     {
-        var big = Big();
-        var pf = _work.AsSpan();
-        var pg = _work2.AsSpan();
-        var p = _p.AsSpan(step * _n * _n, _n * _n);
-        Times(p, f, pf);
-        Times(p, g, pg);
-        double prior = f.Dot(pg);
-        double taken = 0;
-        var l = big.AsSpan(step * _n * _n, _n * _n);
-        for (int i = 0; i < _n; i++)
+        if (all is null || _kept[step] < 0)
         {
-            taken += pf[i] * Dot(l.Slice(i * _n, _n), pg);
+            throw new InvalidOperationException($"Step {step} was not kept: ask for it when it is made.");
         }
 
-        return prior - taken;
+        return all.AsSpan(_kept[step] * _n * _n, _n * _n);
     }
 
     /// <summary>
@@ -321,7 +425,15 @@ public sealed class GaussianChain
     /// </summary>
     public double[] Covariances(IReadOnlyList<(int Step, Functional F)> at)
     {
-        var big = Big();
+        lock (_gate)
+        {
+            Whole();
+            return CovariancesNow(at);
+        }
+    }
+
+    private double[] CovariancesNow(IReadOnlyList<(int Step, Functional F)> at)
+    {
         int n = _n, count = at.Count;
         var result = new double[count * count];
         int[] order = [.. Enumerable.Range(0, count).OrderBy(i => at[i].Step)];
@@ -331,8 +443,8 @@ public sealed class GaussianChain
         {
             int j = order[jj];
             var (stepJ, f) = at[j];
-            Times(_p.AsSpan(stepJ * n * n, n * n), f, pf);
-            Multiply(big.AsSpan(stepJ * n * n, n * n), pf, w);
+            Times(P(stepJ), f, pf);
+            Multiply(L(stepJ), pf, w);
             for (int i = 0; i < n; i++)
             {
                 w[i] = -w[i];
@@ -353,7 +465,7 @@ public sealed class GaussianChain
                     step--;
                 }
 
-                Times(_p.AsSpan(step * n * n, n * n), at[i].F, pf);
+                Times(P(step), at[i].F, pf);
                 double c = Dot(pf, w);
                 result[i * count + j] = c;
                 result[j * count + i] = c;
@@ -370,13 +482,16 @@ public sealed class GaussianChain
         for (int o = ops.Length - 1; o >= 0; o--)
         {
             var op = ops[o];
-            if (op.Source < 0)
+            for (int i = 0; i < op.Count; i++)
             {
-                w[op.Target] *= op.Factor;
-            }
-            else
-            {
-                w[op.Source] += op.Factor * w[op.Target];
+                if (op.Source < 0)
+                {
+                    w[op.Target + i] *= op.Factor;
+                }
+                else
+                {
+                    w[op.Source + i] += op.Factor * w[op.Target + i];
+                }
             }
         }
 
@@ -392,33 +507,34 @@ public sealed class GaussianChain
         }
     }
 
-    private double[] Big() => _big ?? throw new InvalidOperationException("Covariances were not kept: smooth with keepCovariance.");
-
     /// <summary>x &lt;- E x, P &lt;- E P E' for an elementary E.</summary>
     private void Apply(StateOp op, Span<double> x, Span<double> p)
     {
-        int n = _n;
-        var target = p.Slice(op.Target * n, n);
+        int n = _n, count = op.Count;
         if (op.Source < 0)
         {
-            x[op.Target] *= op.Factor;
-            for (int j = 0; j < n; j++)
+            for (int q = op.Target; q < op.Target + count; q++)
             {
-                target[j] *= op.Factor;
+                x[q] *= op.Factor;
+                Scale(p.Slice(q * n, n), op.Factor);
             }
 
-            for (int i = 0; i < n; i++)
+            for (int i = op.Target; i < p.Length; i += n)
             {
-                p[i * n + op.Target] *= op.Factor;
+                Scale(p.Slice(i, count), op.Factor);
             }
         }
         else
         {
-            x[op.Target] += op.Factor * x[op.Source];
-            AddScaled(target, p.Slice(op.Source * n, n), op.Factor);
-            for (int i = 0; i < n; i++)
+            for (int q = 0; q < count; q++)
             {
-                p[i * n + op.Target] += op.Factor * p[i * n + op.Source];
+                x[op.Target + q] += op.Factor * x[op.Source + q];
+                AddScaled(p.Slice((op.Target + q) * n, n), p.Slice((op.Source + q) * n, n), op.Factor);
+            }
+
+            for (int i = 0; i < p.Length; i += n)
+            {
+                AddScaled(p.Slice(i + op.Target, count), p.Slice(i + op.Source, count), op.Factor);
             }
         }
     }
@@ -432,26 +548,45 @@ public sealed class GaussianChain
         }
     }
 
-    private void Multiply(ReadOnlySpan<double> p, ReadOnlySpan<double> x, Span<double> result)
+    /// <summary>A symmetric matrix times a vector, row after row without sums across.</summary>
+    private void Multiply(ReadOnlySpan<double> symmetric, ReadOnlySpan<double> x, Span<double> result)
     {
+        result.Clear();
         for (int i = 0; i < _n; i++)
         {
-            result[i] = Dot(p.Slice(i * _n, _n), x);
+            if (x[i] != 0)
+            {
+                AddScaled(result, symmetric.Slice(i * _n, _n), x[i]);
+            }
+        }
+    }
+
+    private static void Scale(Span<double> target, double factor)
+    {
+        for (int i = 0; i < target.Length; i++)
+        {
+            target[i] *= factor;
         }
     }
 
     private static void AddScaled(Span<double> target, ReadOnlySpan<double> source, double factor)
     {
-        int i = 0, width = Vector<double>.Count;
-        var f = new Vector<double>(factor);
-        for (; i <= target.Length - width; i += width)
+        ref double to = ref MemoryMarshal.GetReference(target);
+        ref double from = ref MemoryMarshal.GetReference(source);
+        int i = 0, width = Vector<double>.Count, count = target.Length;
+        if (count >= width)
         {
-            (new Vector<double>(target[i..]) + f * new Vector<double>(source[i..])).CopyTo(target[i..]);
+            var f = new Vector<double>(factor);
+            for (; i <= count - width; i += width)
+            {
+                var sum = Vector.LoadUnsafe(ref to, (nuint)i) + f * Vector.LoadUnsafe(ref from, (nuint)i);
+                sum.StoreUnsafe(ref to, (nuint)i);
+            }
         }
 
-        for (; i < target.Length; i++)
+        for (; i < count; i++)
         {
-            target[i] += factor * source[i];
+            Unsafe.Add(ref to, i) += factor * Unsafe.Add(ref from, i);
         }
     }
 

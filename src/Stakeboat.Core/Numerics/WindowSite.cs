@@ -21,9 +21,18 @@ public sealed class WindowArm(int step, Window[] windows, double softness)
 /// <param name="logGross">log of the flat likelihood of a gross error; -∞: none is possible.</param>
 public sealed class WindowSite(WindowArm[] arms, double logGross)
 {
+    /// <summary>Every part of the likelihood counts.</summary>
+    public const int AllOptions = -1;
+
     public WindowArm[] Arms { get; } = arms;
 
     public double LogGross { get; } = logGross;
+
+    /// <summary>Which part of the likelihood alone counts: a window in order, arm by arm; their number for the gross error; or <see cref="AllOptions"/>.</summary>
+    public int Only { get; set; } = AllOptions;
+
+    /// <summary>Number of windows, which is also the option of the gross error.</summary>
+    public int WindowCount => Posterior.Length;
 
     /// <summary>log of the likelihood's integral against the cavities, from the last sweep.</summary>
     public double LogMass { get; internal set; }
@@ -33,4 +42,12 @@ public sealed class WindowSite(WindowArm[] arms, double logGross)
 
     /// <summary>Posterior probability that this was a gross error, from the last sweep.</summary>
     public double GrossPosterior { get; internal set; }
+
+    /// <summary>
+    /// From the last sweep: the largest share, over the arms, of the matched variance that lies between the options rather than within them.
+    /// Near 0 one normal does for all; near 1 they are modes of their own.
+    /// </summary>
+    public double Between { get; internal set; }
+
+    internal CutMoments[] Moments { get; } = new CutMoments[arms.Sum(a => a.Windows.Length)];
 }

@@ -24,6 +24,13 @@ public sealed class MarginScore
 
     public int NotConverged { get; private set; }
 
+    /// <summary>Seconds by eighths of the race, and those held.</summary>
+    public int[] SecondsByEighth { get; } = new int[8];
+
+    public int[] HeldByEighth { get; } = new int[8];
+
+    public double CoverageOf(int eighth) => HeldByEighth[eighth] / (double)Math.Max(1, SecondsByEighth[eighth]);
+
     public double SquaredError { get; private set; }
 
     public double Coverage => SecondsHeld / (double)Math.Max(1, Seconds);
@@ -53,8 +60,12 @@ public sealed class MarginScore
             {
                 double truth = trial.Field.Margin(c, solution.Seconds[i]);
                 var e = trace.At(i);
+                bool held = truth >= e.Low90 && truth <= e.High90;
+                int eighth = Math.Min(7, 8 * i / solution.Seconds.Length);
                 Seconds++;
-                SecondsHeld += truth >= e.Low90 && truth <= e.High90 ? 1 : 0;
+                SecondsHeld += held ? 1 : 0;
+                SecondsByEighth[eighth]++;
+                HeldByEighth[eighth] += held ? 1 : 0;
                 SquaredError += (truth - e.Mean) * (truth - e.Mean);
                 if (i % 5 == 0)
                 {

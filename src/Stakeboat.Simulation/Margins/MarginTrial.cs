@@ -18,6 +18,7 @@ public sealed class MarginTrial
     private readonly Dictionary<int, (double At, double Error)> _look = [];
     private readonly double _bias;
     private readonly double _go;
+    private readonly double _impression;
     private readonly int[] _lanes;
 
     private MarginTrial(int seed, MarginTrialSettings settings)
@@ -28,6 +29,7 @@ public sealed class MarginTrial
         Field = new TrialField(settings, _random);
         _bias = (settings.BiasMean + settings.BiasSd * _z.Next()) * 1.4;
         _go = 0.3 * _z.Next();
+        _impression = settings.ImpressionSeconds * _random.NextDouble();
         _lanes = [.. Enumerable.Range(1, settings.Crews)];
         for (int i = _lanes.Length - 1; i > 0; i--)
         {
@@ -110,7 +112,7 @@ public sealed class MarginTrial
         }
 
         // Half of the eye's variance lasts for some 40 s, half is new with every look.
-        double told = Field.Margin(rival, seen) + _bias + _look[rival].Error + eye * Math.Sqrt(0.5) * _z.Next();
+        double told = Impression(rival, seen) + _bias + _look[rival].Error + eye * Math.Sqrt(0.5) * _z.Next();
         double heard = t + _go;
         var spread = SightSpread.Usual;
         string name = Name(rival);
@@ -118,7 +120,7 @@ public sealed class MarginTrial
         double what = _random.NextDouble();
         if (what < 0.1 && !wrong)
         {
-            double rate = Field.Margin(rival, seen) - Field.Margin(rival, seen - 6);
+            double rate = Impression(rival, seen) - Impression(rival, seen - 6);
             int sign = _random.NextDouble() < 0.85 ? Math.Sign(rate) : -Math.Sign(rate);
             _evidence.Add(new TrendEvidence(At(heard), name, sign == 0 ? 1 : sign, spread));
             return;
@@ -127,7 +129,7 @@ public sealed class MarginTrial
         if (what < 0.2 && !wrong && _lastTold.TryGetValue(rival, out double last) && heard - last is > 8 and < 70)
         {
             double since = last - _settings.Delay - _go;
-            double change = (Field.Margin(rival, seen) - Field.Margin(rival, since) + 0.5 * eye * _z.Next()) / 1.4;
+            double change = (Impression(rival, seen) - Impression(rival, since) + 0.5 * eye * _z.Next()) / 1.4;
             double seats = Math.Round(change);
             if (Math.Abs(seats) >= 1)
             {
@@ -190,6 +192,19 @@ public sealed class MarginTrial
             var range = gauge.Seats(seats, Math.Abs(told) < 4 ? 0.35 : 0.5);
             _evidence.Add(new PositionEvidence(At(heard), name, range.Low, range.High, spread));
         }
+    }
+
+    /// <summary>What a coxswain has in mind: the margin in the mean of the last seconds.</summary>
+    private double Impression(int rival, double seen)
+    {
+        double sum = 0;
+        const int looks = 5;
+        for (int i = 0; i < looks; i++)
+        {
+            sum += Field.Margin(rival, Math.Max(seen - _impression * i / (looks - 1), 0));
+        }
+
+        return sum / looks;
     }
 
     private void Either(double t, string crew, MarginRange cox, MarginRange bow, double coxWeight, SightSpread spread) =>

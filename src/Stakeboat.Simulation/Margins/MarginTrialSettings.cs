@@ -28,8 +28,12 @@ public sealed record MarginTrialSettings
 
     public double BiasSd { get; init; } = 0.25;
 
-    /// <summary>Standard deviation of a told margin in the next lane, seats; a third more for every lane further.</summary>
-    public double EyeSeats { get; init; } = 0.4;
+    /// <summary>Standard deviation of a told margin in the next lane, seats; a third more for every lane further. Half a seat is a guess that
+    /// calls with a second coxswain beside them would have to confirm.</summary>
+    public double EyeSeats { get; init; } = 0.5;
+
+    /// <summary>Over how many seconds, at most, a coxswain's impression of a margin is the mean; each race has its own, from none to this.</summary>
+    public double ImpressionSeconds { get; init; } = 20;
 
     /// <summary>From seeing to the end of the words, s.</summary>
     public double Delay { get; init; } = 1.5;

@@ -37,7 +37,10 @@ public sealed class TrialField
             double speed = field * (1 + 0.011 * z.Next());
             double high = U(0.03, 0.08), settle = U(18, 40), fade = U(0, 0.015);
             double sprint = U(0.01, 0.045), sprintAt = length - U(200, 400);
-            double slowWord = U(0.15, 0.45), tau = U(2.6, 3.6);
+            double slowWord = U(0.15, 0.45), tau = U(2.75, 3.45);
+
+            // Crews surge and pay it back, some hardly, some by a seat or two either way. Own judgement.
+            double surge = U(0, 0.011), period = U(30, 80), phase = U(0, 2 * Math.PI);
             var mine = new List<TrialBurst>();
             for (int b = random.Next(2, 5); b > 0; b--)
             {
@@ -57,7 +60,7 @@ public sealed class TrialField
                 form = form * Math.Exp(-Step / 60) + 0.0035 * Math.Sqrt(1 - Math.Exp(-2 * Step / 60)) * z.Next();
                 double wanted = mine.Any(m => t >= m.From && t < m.To) ? gain : 0;
                 push += (wanted - push) * Step / 3;
-                double aim = speed * (1 + gust[i] + form + push + high * Math.Max(0, 1 - Math.Max(0, t - settle) / 12)
+                double aim = speed * (1 + gust[i] + form + push + surge * Math.Sin(phase + 2 * Math.PI * t / period) + high * Math.Max(0, 1 - Math.Max(0, t - settle) / 12)
                     - fade * Math.Max(0, s - 300) / 1000 + (s > sprintAt ? sprint * Math.Min(1, (s - sprintAt) / 60) : 0));
                 v += t < slowWord ? 0 : (aim - v) * Step / (t < 25 ? tau : 1.5);
                 s += v * Step;

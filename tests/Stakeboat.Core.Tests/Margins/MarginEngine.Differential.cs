@@ -42,7 +42,7 @@ public class MarginEngineDifferential
 
         return new MarginProblem(BoatClass.Eight.Geometry,
             [.. aside.Select((a, i) => new Rival("crew " + (i + 1).ToString(CultureInfo.InvariantCulture), BoatClass.Eight.Geometry, Distance.FromMetres(a)))],
-            evidence, Distance.FromMetres(2000), Instant<RaceClock>.FromSeconds(420), 1, 0.3, Settings: new MarginSettings { FindStrength = false });
+            evidence, Distance.FromMetres(2000), Instant<RaceClock>.FromSeconds(420), 1, 0.3, Settings: new MarginSettings { FindStrength = false, Tolerance = 1e-4, Branches = MarginSettings.Default.Branches with { MostModes = 1 } });
     }
 
     [Fact]

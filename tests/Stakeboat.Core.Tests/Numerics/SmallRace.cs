@@ -4,13 +4,15 @@ namespace Stakeboat.Core.Tests.Numerics;
 
 /// <summary>
 /// A random small race of two or three crews in seats: each crew's place is an integrated random walk, margins are differences to our own,
-/// calls are windows, one-sided calls, two readings, two possible crews, with gross errors. With it an exact reference that shares no step with
-/// the solver: importance sampling of the joint prior of all that is called and asked for.
+/// calls are windows, one-sided calls, two readings, two possible crews, with gross errors. With it an exact reference: importance sampling of the
+/// joint distribution of all that is called and asked for, weighted by exact prior and likelihood. Where the draws are proposed comes from the
+/// solver and, for a tenth, from the prior, so that a mode which the solver never saw is met as well.
 /// </summary>
 internal sealed class SmallRace
 {
     private const double Psd = 1e-5;
-    private readonly List<(int Step, Functional F)> _asked = [];
+    private readonly List<int> _asked = [];
+    private readonly List<(int Step, Functional F)> _all = [];
 
     /// <param name="gross">Calls may be gross errors, about another crew or about the other side: posteriors with several modes.</param>
     public SmallRace(int seed, bool gross)
@@ -67,11 +69,13 @@ internal sealed class SmallRace
             }
 
             sites.Add(new WindowSite([.. arms], logGross));
-            _asked.Add((steps.Count - 1, Functional.Of((0, 1), (2 * rival, -1))));
+            _asked.Add(sites.Sum(x => x.Arms.Length) - arms.Count);
         }
 
         steps.Add(Step(220 - now, crews, null));
-        _asked.Add((steps.Count - 1, Functional.Of((0, 1), (2, -1))));
+        _all.AddRange(sites.SelectMany(x => x.Arms).Select(a => (a.Step, steps[a.Step].Site!)));
+        _asked.Add(_all.Count);
+        _all.Add((steps.Count - 1, Functional.Of((0, 1), (2, -1))));
         var prior = new double[n * n];
         for (int c = 0; c < crews; c++)
         {
@@ -103,89 +107,136 @@ internal sealed class SmallRace
     }
 
     /// <summary>Means and sds by expectation propagation of what is asked: every called margin, and one at the end.</summary>
-    public (double Mean, double Sd)[] Propagated(out PropagationEnd end)
+    /// <param name="branch">Branch over doubtful calls.</param>
+    /// <param name="modes">What the answer was mixed from, for proposing draws.</param>
+    public (double Mean, double Sd)[] Propagated(bool branch, out PropagationEnd end, out List<(double Weight, double[] Mean, double[] Covariance)> modes)
     {
         end = ExpectationPropagation.Run(Chain, Sites, 200, 1e-7);
-        Chain.Smooth(keepCovariance: true);
-        return [.. _asked.Select(a => (Chain.Mean(a.Step, a.F), Math.Sqrt(Chain.Variance(a.Step, a.F))))];
+        var found = branch
+            ? PropagationModes.Find(Chain, Sites, end, new BranchLimits(100, 4000, 0.0005, 2e-5, 0, 0, 200, 1e-6))
+            : [new PropagationMode(1, end.LogEvidence, end.Converged,
+                [.. Sites.SelectMany(x => x.Arms).Select(a => (Chain.Steps[a.Step].Shift, Chain.Steps[a.Step].Precision))], [])];
+        modes = [];
+        int n = _all.Count;
+        foreach (var mode in found)
+        {
+            int a = 0;
+            foreach (var arm in Sites.SelectMany(x => x.Arms))
+            {
+                (Chain.Steps[arm.Step].Shift, Chain.Steps[arm.Step].Precision) = mode.Sites[a++];
+            }
+
+            Chain.Smooth(keepCovariance: true);
+            modes.Add((mode.Weight, [.. _all.Select(x => Chain.Mean(x.Step, x.F))], Chain.Covariances(_all)));
+        }
+
+        double total = modes.Sum(m => m.Weight);
+        var copy = modes;
+        return [.. _asked.Select(q =>
+        {
+            double mean = copy.Sum(m => m.Weight * m.Mean[q]) / total;
+            return (mean, Math.Sqrt(copy.Sum(m => m.Weight * (m.Covariance[q * n + q] + Math.Pow(m.Mean[q] - mean, 2))) / total));
+        })];
     }
 
     /// <summary>The same exactly but for sampling error, and the effective number of draws.</summary>
-    public (double Mean, double Sd)[] Exact(int draws, int seed, out double effective)
+    public (double Mean, double Sd)[] Exact(int draws, int seed, List<(double Weight, double[] Mean, double[] Covariance)> modes, out double effective)
     {
-        // Everything called (arm by arm), then everything asked: one joint normal before the calls ...
-        var all = Sites.SelectMany(s => s.Arms).Select(a => (a.Step, F: Chain.Steps[a.Step].Site!)).Concat(_asked).ToList();
-        int n = all.Count;
-        var kept = Chain.Steps.Select(s => (s.Shift, s.Precision)).ToArray();
-
-        // ... proposed from the propagated answer, twice as wide in variance.
-        Chain.Smooth(keepCovariance: true);
-        double[] centre = [.. all.Select(a => Chain.Mean(a.Step, a.F))];
-        double[] wide = [.. Chain.Covariances(all).Select(v => 2 * v)];
-        foreach (var s in Chain.Steps)
+        int n = _all.Count;
+        foreach (var step in Chain.Steps)
         {
-            (s.Shift, s.Precision) = (0, 0);
+            (step.Shift, step.Precision) = (0, 0);
         }
 
         Chain.Smooth(keepCovariance: true);
-        double[] prior = Chain.Covariances(all);
-        for (int i = 0; i < Chain.Steps.Count; i++)
+        double[] prior = Chain.Covariances(_all);
+
+        // Calls at almost one moment: a grain of noise keeps the matrices regular.
+        double[] Root(double[] covariance, double factor)
         {
-            (Chain.Steps[i].Shift, Chain.Steps[i].Precision) = kept[i];
+            double[] c = [.. covariance.Select(v => factor * v)];
+            for (int i = 0; i < n; i++)
+            {
+                c[i * n + i] += 1e-6;
+            }
+
+            var l = new double[n * n];
+            Cholesky.Factor(c, l, n);
+            return l;
         }
 
-        // What is asked may repeat what is called: a grain of independent noise keeps both matrices regular.
-        for (int i = 0; i < n; i++)
-        {
-            prior[i * n + i] += 1e-6;
-            wide[i * n + i] += 1e-6;
-        }
-
-        var lp = new double[n * n];
-        var lw = new double[n * n];
-        Cholesky.Factor(prior, lp, n);
-        Cholesky.Factor(wide, lw, n);
+        const double fromPrior = 0.1;
+        double all = modes.Sum(m => m.Weight);
+        var proposals = modes.Where(m => m.Weight > 1e-5 * all)
+            .Select(m => (Weight: Math.Max(m.Weight / all, 0.01), m.Mean, Root: Root(m.Covariance, 1.7))).ToList();
+        double sumOf = proposals.Sum(m => m.Weight) / (1 - fromPrior);
+        proposals = [.. proposals.Select(m => (m.Weight / sumOf, m.Mean, m.Root)), (fromPrior, new double[n], Root(prior, 1))];
+        double[] lp = proposals[^1].Root;
         var z = new NormalDraws(seed);
+        var random = new Random(seed);
         double[] e = new double[n], x = new double[n], u = new double[n];
         var logs = new double[draws];
         var xs = new double[draws * _asked.Count];
-        int called = n - _asked.Count;
-        for (int d = 0; d < draws; d++)
+
+        double Log(double[] mean, double[] l)
         {
             double log = 0;
             for (int i = 0; i < n; i++)
             {
+                double v = x[i] - mean[i];
+                for (int k = 0; k < i; k++)
+                {
+                    v -= l[i * n + k] * u[k];
+                }
+
+                u[i] = v / l[i * n + i];
+                log -= 0.5 * u[i] * u[i] + Math.Log(l[i * n + i]);
+            }
+
+            return log;
+        }
+
+        double[] none = new double[n];
+        for (int d = 0; d < draws; d++)
+        {
+            double pick = random.NextDouble();
+            int from = 0;
+            while (from < proposals.Count - 1 && (pick -= proposals[from].Weight) > 0)
+            {
+                from++;
+            }
+
+            var (_, centre, root) = proposals[from];
+            for (int i = 0; i < n; i++)
+            {
                 e[i] = z.Next();
-                log += 0.5 * e[i] * e[i];
                 double v = centre[i];
                 for (int k = 0; k <= i; k++)
                 {
-                    v += lw[i * n + k] * e[k];
+                    v += root[i * n + k] * e[k];
                 }
 
                 x[i] = v;
             }
 
-            for (int i = 0; i < n; i++)
+            double proposed = double.NegativeInfinity;
+            foreach (var (weight, mean, l) in proposals)
             {
-                double v = x[i];
-                for (int k = 0; k < i; k++)
-                {
-                    v -= lp[i * n + k] * u[k];
-                }
-
-                u[i] = v / lp[i * n + i];
-                log -= 0.5 * u[i] * u[i];
+                proposed = Gaussian.LogSum(proposed, Math.Log(weight) + Log(mean, l));
             }
 
+            double log = Log(none, lp) - proposed;
             int arm = 0;
             foreach (var site in Sites)
             {
                 double likelihood = Math.Exp(site.LogGross);
                 foreach (var a in site.Arms)
                 {
-                    likelihood += a.Windows.Sum(w => Math.Exp(w.LogWeight)
-                        * (Gaussian.Below((w.High - x[arm]) / a.Softness) - Gaussian.Below((w.Low - x[arm]) / a.Softness)));
+                    foreach (var w in a.Windows)
+                    {
+                        likelihood += Math.Exp(w.LogWeight) * (Gaussian.Below((w.High - x[arm]) / a.Softness) - Gaussian.Below((w.Low - x[arm]) / a.Softness));
+                    }
+
                     arm++;
                 }
 
@@ -193,7 +244,10 @@ internal sealed class SmallRace
             }
 
             logs[d] = log;
-            Array.Copy(x, called, xs, d * _asked.Count, _asked.Count);
+            for (int q = 0; q < _asked.Count; q++)
+            {
+                xs[d * _asked.Count + q] = x[_asked[q]];
+            }
         }
 
         double top = logs.Max(), sum = 0, square = 0;
