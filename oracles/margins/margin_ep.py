@@ -11,8 +11,8 @@ from scipy.special import log_ndtr
 CREWS, END, DISTANCE, GO_SD, FINISH_SD = 6, 420.0, 2000.0, 0.3, 1.0
 ASIDE = [13.5, 27.0, 13.5, 27.0, 40.5]
 DELAY, DELAY_SD, TRUST, EYE = 1.5, 0.7, 0.95, 0.42
-PASSING, PASSING_T, DRIFT, SPEED, LOOK_T, LASTING = 0.042, 12.0, 3e-6, 0.07, 45.0, 0.45
-AWAY, AWAY_T, START_T, SPRINT_T, IMPRESSION = 0.75, 8.0, 55.0, 75.0, 5.0
+PASSING, PASSING_T, DRIFT, SPEED, LOOK_T, LASTING = 0.042, 12.0, 3e-6, 0.065, 45.0, 0.45
+AWAY, AWAY_T, START_T, SPRINT_T, IMPRESSION = 0.85, 8.0, 55.0, 75.0, 5.0
 V = DISTANCE / (END - 3)
 G, GV, GO, U, B, TS, FIX = 0, 1, 2, 3, 4, 5, 6
 e = lambda j: FIX + 3 * j
@@ -28,7 +28,7 @@ def profile(t):
 
 
 def stage(t):
-    return 8 if t < START_T else 4 if t > END - SPRINT_T else 1
+    return 9 if t < START_T else 4 if t > END - SPRINT_T else 1
 
 
 def transition(h, before, after):
@@ -38,7 +38,7 @@ def transition(h, before, after):
         middle = 0.5 * (before + after)
         a = math.exp(-h / PASSING_T)
         k = PASSING_T * (1 - a)
-        q = (0.12 * (2.5 if middle < 60 else 1)) ** 2 / 60
+        q = (0.08 * (2.5 if middle < 60 else 1)) ** 2 / 60
         phase = stage(middle)
         v = PASSING ** 2 * phase
         F[G, GV] = h
@@ -68,7 +68,7 @@ def prior():
     for j in range(CREWS):
         sd[e(j)] = 1e-3 if j == 0 else 0.15
         sd[c(j)] = SPEED
-        sd[f(j)] = PASSING * math.sqrt(8)
+        sd[f(j)] = PASSING * math.sqrt(9)
     for i in range(1, CREWS):
         sd[look(i)] = math.sqrt(0.7 * abeam[i - 1] ** 2 + LASTING ** 2)
     return m, np.diag(sd ** 2)

@@ -18,8 +18,8 @@ public sealed record MarginSettings
 {
     public static MarginSettings Default { get; } = new();
 
-    /// <summary>Spread between crews' lasting speeds, m/s. Own judgement: 1.3 % of an eight's speed.</summary>
-    public double SpeedSpread { get; init; } = 0.07;
+    /// <summary>Spread between crews' lasting speeds, m/s. Own judgement: 1.2 % of an eight's speed.</summary>
+    public double SpeedSpread { get; init; } = 0.065;
 
     /// <summary>Slow drift of a crew's speed against the field, m²/s³: 2e-6 drifts by 0.03 m/s in seven minutes. Own judgement.</summary>
     public double DriftPsd { get; init; } = 3e-6;
@@ -31,10 +31,10 @@ public sealed record MarginSettings
     public double PassingSeconds { get; init; } = 12;
 
     /// <summary>Factor on passing variance of a crew inside a known burst.</summary>
-    public double BurstFactor { get; init; } = 9;
+    public double BurstFactor { get; init; } = 10;
 
     /// <summary>Factor on passing variance while crews start and settle, each in its own way, and for how long, s. Own judgement.</summary>
-    public double StartFactor { get; init; } = 8;
+    public double StartFactor { get; init; } = 9;
 
     public double StartSeconds { get; init; } = 55;
 
@@ -45,12 +45,12 @@ public sealed record MarginSettings
 
     /// <summary>Spread between crews of what the first strokes win or lose, m, and how long they take, s. Own judgement: a fifth of a second in
     /// getting up to speed, and some tenths of one in hearing the word.</summary>
-    public double AwaySd { get; init; } = 0.75;
+    public double AwaySd { get; init; } = 0.85;
 
     public double AwaySeconds { get; init; } = 8;
 
     /// <summary>Standard deviation of the field's common changes of speed, m/s over one minute.</summary>
-    public double CommonPerMinute { get; init; } = 0.12;
+    public double CommonPerMinute { get; init; } = 0.08;
 
     /// <summary>Error of what "abeam" looks like to a sitting coxswain, degrees: 2, common practice, no source.</summary>
     public double AbeamDegrees { get; init; } = 2;
