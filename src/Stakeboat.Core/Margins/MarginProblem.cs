@@ -72,8 +72,8 @@ public sealed record MarginSettings
     /// <summary>Range over which a gross error may fall, m.</summary>
     public double GrossRange { get; init; } = 40;
 
-    /// <summary>Standard deviation of the prior of the logarithm of <see cref="PassingSd"/>. Own judgement: races differ by a third either way.</summary>
-    public double PassingPriorFactorLog { get; init; } = 0.2;
+    /// <summary>Standard deviation of the prior of the logarithm of <see cref="PassingSd"/>. Own judgement: races differ by a sixth either way, beyond bursts, starts and sprints; a coxswain who tells means hides the rest.</summary>
+    public double PassingPriorFactorLog { get; init; } = 0.15;
 
     /// <summary>The same for the spread of all that is seen. Own judgement.</summary>
     public double SightPriorFactorLog { get; init; } = 0.25;
