@@ -1,6 +1,7 @@
 using Stakeboat.Core.Calls;
 using Stakeboat.Core.Measurement;
 using Stakeboat.Core.Plans;
+using Stakeboat.Core.Time;
 
 namespace Stakeboat.Core.Debrief;
 
@@ -23,6 +24,9 @@ public sealed record DebriefInput(Outing Outing)
     public double? GoAt { get; init; }
 
     public ClockPin? Pin { get; init; }
+
+    /// <summary>The motion log's clock against the satellites', where a person pinned the two; null: found by what they share.</summary>
+    public ClockMap<MotionClock, SatelliteClock>? SensorClocks { get; init; }
 
     /// <summary>Which of the outing's caption tracks to read; the first is the best.</summary>
     public int CaptionsIndex { get; init; }

@@ -19,7 +19,7 @@ public static class JoinedClocks
     {
         if (pin is { } p)
         {
-            return ClockMap<SensorClock, RecordingClock>.FromOffset(p.RecordingSeconds - p.SensorSeconds, 0.1, "pinned");
+            return ClockAlignment.Pinned(p.SensorSeconds, p.RecordingSeconds);
         }
 
         return hasWords ? SaidAndRowed.Join(sensors, calls, go) : ClockMap<SensorClock, RecordingClock>.FromOffset(0, 0, "given");

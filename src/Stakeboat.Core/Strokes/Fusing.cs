@@ -11,13 +11,16 @@ internal static class Fusing
 {
     private const int LearnOn = 420;
 
+    /// <summary>A given offset at least as sure as this is taken as it is, s: half a sample of the motion's grid.</summary>
+    private const double SurePin = 0.01;
+
     public static (FusionResult Result, ClockMap<SatelliteClock, SensorClock> Map) WithMotion(
         EvenMotion motion, double[] forward, TrackPath track, JoinedClocks clocks, bool pinned, List<SensorIssue> issues)
     {
         var fixes = new double[track.Count];
         for (int i = 0; i < fixes.Length; i++)
         {
-            fixes[i] = track.Seconds[i] + clocks.Offset;
+            fixes[i] = track.Seconds[i] + clocks.Offset + (clocks.Drift * (track.Seconds[i] - clocks.Anchor));
         }
 
         // Fixes far outside the log cannot be joined with it; keep those inside and a minute around.
@@ -32,8 +35,8 @@ internal static class Fusing
         var fusion = new HullFusion(fixes, along, speed, forward, motion.Missing, motion.Step);
         double anchor = clocks.Anchor;
         double offsetSd = clocks.OffsetSd;
-        double drift = 0;
-        double driftSd = 5e-5;
+        double drift = clocks.Drift;
+        double driftSd = pinned ? clocks.DriftSd : 5e-5;
         double offset = clocks.Offset;
         if (!pinned)
         {
@@ -60,6 +63,27 @@ internal static class Fusing
         else
         {
             fusion.Learn(LearnOn);
+            if (clocks.OffsetSd > SurePin)
+            {
+                // What a person pinned by hand stands to within its sd; the evidence finds the hundredths inside it.
+                var levels = fusion.Levels;
+                levels = levels with { Acceleration = Math.Min(levels.Acceleration, 0.02) };
+                int per = (int)(400 * Math.Clamp(track.Hz, 1, 3));
+                int parts = Math.Clamp((inside.To - inside.From) / per, 1, 6);
+                double Pinned(double s, int a, int b) =>
+                    fusion.Evidence(levels, 3, s, a + inside.From, b + inside.From) - (0.5 * s * s / (clocks.OffsetSd * clocks.OffsetSd) / parts);
+                var near = SensorJoin.Fine(Pinned, fixes[inside.From..inside.To], per);
+                if (Math.Abs(near.Shift) < 3 * clocks.OffsetSd)
+                {
+                    // The drift that was given stays as it was.
+                    var shift = near with { Drift = 0 };
+                    Move(fixes, shift);
+                    fusion = new HullFusion(fixes, along, speed, forward, motion.Missing, motion.Step);
+                    fusion.Learn(LearnOn);
+                    offset += shift.Shift;
+                    offsetSd = Math.Min(clocks.OffsetSd, near.Sd);
+                }
+            }
         }
 
         var result = Finish(fusion, fixes, track, motion.Hz, issues, motionHasIt: true);

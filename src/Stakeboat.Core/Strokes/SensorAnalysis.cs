@@ -73,7 +73,9 @@ public static class SensorAnalysis
         JoinedClocks? joined = null;
         if (track is not null)
         {
-            double? known = input.Clocks is { } map ? -map.Offset - zero + (map.Drift * 0) : null;
+            ClockMap<SatelliteClock, SensorClock>? known = input.Clocks is { } given
+                ? given.Inverse().Then(new ClockMap<MotionClock, SensorClock>(-zero, 0, 0, 0, 0, given.Origin))
+                : null;
             joined = SensorJoin.Coarse(motion, forward, track, known);
             if (joined is null)
             {

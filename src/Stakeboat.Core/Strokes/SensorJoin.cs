@@ -1,4 +1,5 @@
 using Stakeboat.Core.Signals;
+using Stakeboat.Core.Time;
 
 namespace Stakeboat.Core.Strokes;
 
@@ -18,8 +19,11 @@ internal static class SensorJoin
 {
     private const double Hz = 4;
 
-    /// <summary>Correlation of slow speed changes over all lags; null where the two do not overlap for 30 s at any lag.</summary>
-    public static JoinedClocks? Coarse(EvenMotion m, double[] forward, TrackPath track, double? given)
+    /// <summary>
+    /// Correlation of slow speed changes over all lags; null where the two do not overlap for 30 s at any lag. Where the clocks are
+    /// <paramref name="given"/> they stand, and only the axis' sign is sought.
+    /// </summary>
+    public static JoinedClocks? Coarse(EvenMotion m, double[] forward, TrackPath track, ClockMap<SatelliteClock, SensorClock>? given)
     {
         double trackSpan = track.Seconds[^1] - track.Seconds[0];
         int nt = (int)(trackSpan * Hz) + 1;
@@ -77,8 +81,9 @@ internal static class SensorJoin
         var y = SectionFilter.ZeroPhase(band, gained);
         if (given is { } known)
         {
-            // The lag is known: only the sign is sought.
-            int lag = (int)Math.Round((track.Seconds[0] + known) * Hz);
+            // The clocks are given: only the sign is sought.
+            double first = known.Map(Instant<SatelliteClock>.FromSeconds(track.Seconds[0])).Seconds;
+            int lag = (int)Math.Round(first * Hz);
             double dot = 0;
             double ex = 0;
             double ey = 0;
@@ -90,7 +95,7 @@ internal static class SensorJoin
             }
 
             double r = ex * ey > 0 ? dot / Math.Sqrt(ex * ey) : 0;
-            return new JoinedClocks(known, 0, track.Seconds[0], 0, 0, r < 0 ? -1 : 1, Math.Abs(r));
+            return new JoinedClocks(first - track.Seconds[0], known.Drift, track.Seconds[0], known.SdAt(Instant<SatelliteClock>.FromSeconds(track.Seconds[0])), known.DriftSd, r < 0 ? -1 : 1, Math.Abs(r));
         }
 
         int maxLag = Math.Max(nt, nm) - 1;

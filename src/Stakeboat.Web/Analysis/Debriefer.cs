@@ -59,13 +59,9 @@ public sealed class Debriefer(Storage.Store store)
                 DebriefStage.Margins => "Weighing what was said of the rivals.", _ => "Drawing findings.",
             });
         var made = RaceDebrief.Make(input, Stage, cancel);
-        double shift = standing.Sum(c => c.Clock?.Shift ?? 0);
-        if (shift != 0 && made.SensorMap is { } map)
+        if (ClockShifts.Apply(input, made, standing) is { } shifted)
         {
-            // The shift is counted from where the clocks stand by themselves.
-            double at = map.Anchor;
-            input = input with { Pin = new ClockPin(at, map.Map(Instant<SensorClock>.FromSeconds(at)).Seconds + shift) };
-            made = RaceDebrief.Make(input, Stage, cancel);
+            made = RaceDebrief.Make(shifted, Stage, cancel);
         }
 
         return DebriefWriter.Write(made, issues, Engine);

@@ -75,7 +75,7 @@ export function correctFacts(dialog, model, at, submit) {
     line('Lane', [crew(), input('lane', '', 4)], f => ({ lane: { crew: f.crew.value, lane: Math.round(num(f.lane.value, 'The lane')) } })),
     line('Name', [crew(), input('is', '', 14)], f => ({ crew: { was: f.crew.value, is: f.is.value.trim() } })),
     line('A crew that is missing', [input('is', '', 14)], f => ({ crew: { is: f.is.value.trim() } })),
-    ...(d.clock.maps ?? []).map(m => line(`The ${m.clock === 'motion' ? 'motion log' : 'track'} is later by, s`, [input('shift', '', 6)], f => ({ clock: { clock: m.clock, shift: num(f.shift.value, 'The shift') } }))),
+    ...(d.clock.maps ?? []).map(m => line(`The ${m.clock === 'motion' ? 'motion log (and the track with it)' : 'track'} is later by, s`, [input('shift', '', 6)], f => ({ clock: { clock: m.clock, shift: num(f.shift.value, 'The shift') } }))),
     el('form', { method: 'dialog' }, el('button', { textContent: 'Leave it' })));
   dialog.showModal();
 }
