@@ -1,6 +1,7 @@
-"""The same work by SciPy and statsmodels on the same 90 minutes (bench/strokes/Program.cs writes motion.bin and fix.bin).
+"""The same work by SciPy and statsmodels on the same 90 minutes. bench/strokes writes motion.bin and fix.bin and starts this by turns with its own.
 
-Run: /usr/bin/python3 bench/strokes/peer.py FOLDER
+By hand: OMP_NUM_THREADS=1 /usr/bin/python3 peer.py FOLDER both|detection
+Prints versions, seconds of detection, seconds of one smoother pass.
 """
 import sys
 import time
@@ -12,13 +13,14 @@ import statsmodels.api as sm
 from scipy import signal
 
 folder = sys.argv[1]
-a = np.fromfile(folder + "/motion.bin").reshape(-1, 3)
+a = np.fromfile(folder + "/motion.bin").reshape(-1, 6)
 fix = np.fromfile(folder + "/fix.bin").reshape(-1, 2)
 
 
 def detect():
-    """Gravity out, principal axis, zero-phase band-pass, local period by autocorrelation of 9 s each second, minima apart by 0.55 of it, sharpened on the mean waveform."""
-    x = a.reshape(-1, 2, 3).mean(axis=1)
+    """Gravity out, principal axis, zero-phase band-pass, local period by autocorrelation of 9 s each second, minima apart by 0.55 of it, sharpened on the mean waveform; roll and yaw by a complementary filter."""
+    six = a.reshape(-1, 2, 6).mean(axis=1)
+    x = six[:, :3]
     fs = 50
     low = signal.butter(2, 0.05, fs=fs, output="sos")
     g = signal.sosfiltfilt(low, x, axis=0)
@@ -28,9 +30,10 @@ def detect():
     band = signal.butter(2, [0.2, 6], "bandpass", fs=fs, output="sos")
     hb = signal.sosfiltfilt(band, h, axis=0)
     w, v = np.linalg.eigh(hb.T @ hb)
-    f = hb @ v[:, -1]
+    axis = v[:, -1]
+    f = hb @ axis
     if -f.min() < f.max():
-        f = -f
+        f, axis = -f, -axis
     y = f[: len(f) // 4 * 4].reshape(-1, 4).mean(axis=1)
     width = int(9 * 12.5)
     starts = range(0, len(y) - width, 12)
@@ -58,7 +61,16 @@ def detect():
     mean = np.stack([waves[max(0, i - 5):i + 6].mean(axis=0) for i in range(len(waves))])
     slope = np.gradient(mean, 1 / fs, axis=1)
     shift = -((waves - mean) * slope).sum(axis=1) / np.maximum((slope ** 2).sum(axis=1), 1e-9)
-    return keep / fs + shift, f
+    port = np.cross(up, axis)
+    slow = np.degrees(np.arcsin(np.clip((x * port).sum(axis=1) / 9.80665, -1, 1)))
+    rate = six[:, 3:] @ axis
+    angle = np.degrees(np.cumsum(rate - rate.mean())) / fs
+    yaw = -np.degrees(np.cumsum((six[:, 3:] * up).sum(axis=1))) / fs
+    roll = angle + signal.sosfiltfilt(signal.butter(1, 1 / (2 * np.pi * 1.5), fs=fs, output="sos"), slow - angle)
+    at = (keep + shift * fs).astype(int)
+    set_ = [roll[i:j].std() for i, j in zip(at[:-1], at[1:])]
+    swing = [np.ptp(yaw[i:j]) for i, j in zip(at[:-1], at[1:])]
+    return keep / fs + shift, f, set_, swing
 
 
 class Fusion(sm.tsa.statespace.MLEModel):
@@ -76,9 +88,12 @@ class Fusion(sm.tsa.statespace.MLEModel):
 times = []
 for _ in range(5):
     t0 = time.perf_counter()
-    catches, f = detect()
+    catches, f, _, _ = detect()
     times.append(time.perf_counter() - t0)
-print(f"scipy {scipy.__version__}: detection {min(times):.3f} s, {len(catches)} catches")
+print(f"SciPy {scipy.__version__}, NumPy {np.__version__}, statsmodels {statsmodels.__version__}, {len(catches)} catches")
+print(f"{min(times):.4f}")
+if sys.argv[2] != "both":
+    sys.exit()
 
 n = len(f)
 z = np.full((n, 2), np.nan)
@@ -88,4 +103,4 @@ for _ in range(2):
     t0 = time.perf_counter()
     Fusion(z, f, 1 / 50).ssm.smooth()
     times.append(time.perf_counter() - t0)
-print(f"statsmodels {statsmodels.__version__}: one smoother pass {min(times):.3f} s over {n} steps")
+print(f"{min(times):.3f}")

@@ -41,26 +41,79 @@ public sealed class SectionFilter
         return x;
     }
 
-    /// <summary>Runs over an array in place, section by section (the same arithmetic as <see cref="Step"/>).</summary>
+    /// <summary>Runs over an array in place (the same arithmetic as <see cref="Step"/>).</summary>
     public void Run(Span<double> x)
     {
+        if (_sections.Length == 2)
+        {
+            RunTwo(x, 0, 1);
+            return;
+        }
+
         for (int i = 0; i < _sections.Length; i++)
         {
-            var (b0, b1, b2, a1, a2) = _sections[i];
-            double z1 = _state[2 * i];
-            double z2 = _state[(2 * i) + 1];
-            for (int n = 0; n < x.Length; n++)
-            {
-                double v = x[n];
-                double y = (b0 * v) + z1;
-                z1 = (b1 * v) - (a1 * y) + z2;
-                z2 = (b2 * v) - (a2 * y);
-                x[n] = y;
-            }
-
-            _state[2 * i] = z1;
-            _state[(2 * i) + 1] = z2;
+            RunOne(x, i, 0, 1);
         }
+    }
+
+    /// <summary>Runs over an array in place from its end to its beginning.</summary>
+    public void RunBackwards(Span<double> x)
+    {
+        if (_sections.Length == 2)
+        {
+            RunTwo(x, x.Length - 1, -1);
+            return;
+        }
+
+        for (int i = 0; i < _sections.Length; i++)
+        {
+            RunOne(x, i, x.Length - 1, -1);
+        }
+    }
+
+    private void RunOne(Span<double> x, int section, int from, int step)
+    {
+        var (b0, b1, b2, a1, a2) = _sections[section];
+        double z1 = _state[2 * section];
+        double z2 = _state[(2 * section) + 1];
+        for (int n = from; (uint)n < (uint)x.Length; n += step)
+        {
+            double v = x[n];
+            double y = (b0 * v) + z1;
+            z1 = (b1 * v) - (a1 * y) + z2;
+            z2 = (b2 * v) - (a2 * y);
+            x[n] = y;
+        }
+
+        _state[2 * section] = z1;
+        _state[(2 * section) + 1] = z2;
+    }
+
+    /// <summary>Two sections in one pass: the second works on a sample while the first is at the next.</summary>
+    private void RunTwo(Span<double> x, int from, int step)
+    {
+        var (b0, b1, b2, a1, a2) = _sections[0];
+        var (d0, d1, d2, c1, c2) = _sections[1];
+        double z1 = _state[0];
+        double z2 = _state[1];
+        double w1 = _state[2];
+        double w2 = _state[3];
+        for (int n = from; (uint)n < (uint)x.Length; n += step)
+        {
+            double v = x[n];
+            double u = (b0 * v) + z1;
+            z1 = (b1 * v) - (a1 * u) + z2;
+            z2 = (b2 * v) - (a2 * u);
+            double y = (d0 * u) + w1;
+            w1 = (d1 * u) - (c1 * y) + w2;
+            w2 = (d2 * u) - (c2 * y);
+            x[n] = y;
+        }
+
+        _state[0] = z1;
+        _state[1] = z2;
+        _state[2] = w1;
+        _state[3] = w2;
     }
 
     /// <summary>
@@ -70,6 +123,12 @@ public sealed class SectionFilter
     public static double[] ZeroPhase(Section[] sections, ReadOnlySpan<double> x)
     {
         ArgumentNullException.ThrowIfNull(sections);
+        return ZeroPhase(sections, x, Padding(sections, x.Length));
+    }
+
+    /// <summary>The usual padding at each end for a signal of <paramref name="length"/> samples: three times the filter's length, less than the signal's.</summary>
+    internal static int Padding(Section[] sections, int length)
+    {
         int zeroB2 = 0;
         int zeroA2 = 0;
         foreach (var s in sections)
@@ -78,8 +137,7 @@ public sealed class SectionFilter
             zeroA2 += s.A2 == 0 ? 1 : 0;
         }
 
-        int pad = 3 * ((2 * sections.Length) + 1 - Math.Min(zeroB2, zeroA2));
-        return ZeroPhase(sections, x, Math.Min(pad, Math.Max(0, x.Length - 1)));
+        return Math.Min(3 * ((2 * sections.Length) + 1 - Math.Min(zeroB2, zeroA2)), Math.Max(0, length - 1));
     }
 
     /// <summary>As above with a stated padding in samples, less than the length of <paramref name="x"/>.</summary>
@@ -104,10 +162,8 @@ public sealed class SectionFilter
         var filter = new SectionFilter(sections);
         filter.Settle(work[0]);
         filter.Run(work);
-        Array.Reverse(work);
-        filter.Settle(work[0]);
-        filter.Run(work);
-        Array.Reverse(work);
+        filter.Settle(work[^1]);
+        filter.RunBackwards(work);
         return work.AsSpan(pad, n).ToArray();
     }
 }

@@ -29,14 +29,34 @@ internal static class CatchRefiner
             return (at, sd);
         }
 
+        int reach = 3;
+        var halves = new int[n];
+        for (int i = 0; i < n; i++)
+        {
+            halves[i] = Math.Max(3, (int)Math.Round(0.3 * catches[i].Period / step));
+            reach = Math.Max(reach, halves[i]);
+        }
+
+        int row = (2 * reach) + 1;
+        var waves = new double[n * row];
+        var mean = new double[row];
+        var own = new double[row];
         var shifts = new double[n];
         for (int pass = 0; pass < 3; pass++)
         {
             for (int i = 0; i < n; i++)
             {
-                double period = catches[i].Period;
-                int half = Math.Max(3, (int)Math.Round(0.3 * period / step));
-                shifts[i] = Shift(x, step, at, i, half, bandwidth, catches, out sd[i]);
+                Wave(x, (at[i] / step) - reach, waves.AsSpan(i * row, row));
+            }
+
+            for (int i = 0; i < n; i++)
+            {
+                int width = (2 * halves[i]) + 1;
+                int skip = reach - halves[i];
+                var m = mean.AsSpan(0, width);
+                int used = Mean(waves, row, skip, m, at, catches, i);
+                sd[i] = 0.05;
+                shifts[i] = used < 2 ? 0 : Shift(x, step, at[i] / step, waves.AsSpan((i * row) + skip, width), m, own.AsSpan(0, width), used, bandwidth, ref sd[i]);
             }
 
             // Shifts that neighbours share would let the whole row of catches wander: only differences from them count.
@@ -60,56 +80,60 @@ internal static class CatchRefiner
         return (at, sd);
     }
 
-    private static double Shift(double[] x, double step, double[] at, int i, int half, double bandwidth, IReadOnlyList<PickedCatch> catches, out double sd)
+    /// <summary>Mean waveform of a catch's neighbours of like period; how many there were.</summary>
+    private static int Mean(double[] waves, int row, int skip, Span<double> mean, double[] at, IReadOnlyList<PickedCatch> catches, int i)
     {
-        int width = (2 * half) + 1;
-        Span<double> mean = width <= 256 ? stackalloc double[width] : new double[width];
-        Span<double> own = width <= 256 ? stackalloc double[width] : new double[width];
         mean.Clear();
         int used = 0;
         for (int k = Math.Max(0, i - Neighbours); k <= Math.Min(at.Length - 1, i + Neighbours); k++)
         {
-            if (k == i || Math.Abs(at[k] - at[i]) > 15 || Math.Abs(catches[k].Period / catches[i].Period - 1) > 0.25)
+            if (k == i || Math.Abs(at[k] - at[i]) > 15 || Math.Abs((catches[k].Period / catches[i].Period) - 1) > 0.25)
             {
                 continue;
             }
 
-            double c = at[k] / step;
-            for (int j = 0; j < width; j++)
+            var wave = waves.AsSpan((k * row) + skip, mean.Length);
+            for (int j = 0; j < mean.Length; j++)
             {
-                mean[j] += Sample(x, c + j - half);
+                mean[j] += wave[j];
             }
 
             used++;
         }
 
-        sd = 0.05;
-        if (used < 2)
-        {
-            return 0;
-        }
-
-        double centre = at[i] / step;
-        for (int j = 0; j < width; j++)
+        for (int j = 0; used > 0 && j < mean.Length; j++)
         {
             mean[j] /= used;
-            own[j] = Sample(x, centre + j - half);
         }
+
+        return used;
+    }
+
+    private static double Shift(
+        double[] x, double step, double centre, ReadOnlySpan<double> first, ReadOnlySpan<double> mean, Span<double> own, int used, double bandwidth, ref double sd)
+    {
+        int width = mean.Length;
+        int half = width / 2;
 
         // own(t) = mean(t - d) about: own - mean = -d mean'. Two Gauss-Newton steps.
         double d = 0;
         double slope2 = 0;
         double rest = 0;
+        first.CopyTo(own);
         for (int round = 0; round < 2; round++)
         {
+            if (round > 0)
+            {
+                Wave(x, centre + (d / step) - half, own);
+            }
+
             double num = 0;
             slope2 = 0;
             rest = 0;
             for (int j = 1; j < width - 1; j++)
             {
-                double o = round == 0 ? own[j] : Sample(x, centre + (d / step) + j - half);
                 double slope = (mean[j + 1] - mean[j - 1]) / (2 * step);
-                double e = o - mean[j];
+                double e = own[j] - mean[j];
                 num -= e * slope;
                 slope2 += slope * slope;
                 rest += e * e;
@@ -129,6 +153,32 @@ internal static class CatchRefiner
         double noise = rest / Math.Max(1, width - 3) * used / (used + 1);
         sd = Math.Clamp(Widening * Math.Sqrt(noise * share / slope2), 0.002, 0.1);
         return d;
+    }
+
+    /// <summary>Samples at <paramref name="from"/>, from + 1, ... by cubic interpolation (Catmull and Rom 1974), whose four weights are the same for all of them; held at the ends.</summary>
+    private static void Wave(double[] x, double from, Span<double> into)
+    {
+        int i = (int)Math.Floor(from);
+        if (i < 1 || i + into.Length + 2 > x.Length)
+        {
+            for (int j = 0; j < into.Length; j++)
+            {
+                into[j] = Sample(x, from + j);
+            }
+
+            return;
+        }
+
+        double f = from - i;
+        double w0 = 0.5 * f * (-1 + (f * (2 - f)));
+        double w1 = 1 + (0.5 * f * f * (-5 + (3 * f)));
+        double w2 = 0.5 * f * (1 + (f * (4 - (3 * f))));
+        double w3 = 0.5 * f * f * (-1 + f);
+        var s = x.AsSpan(i - 1, into.Length + 3);
+        for (int j = 0; j < into.Length; j++)
+        {
+            into[j] = (w0 * s[j]) + (w1 * s[j + 1]) + (w2 * s[j + 2]) + (w3 * s[j + 3]);
+        }
     }
 
     /// <summary>Cubic interpolation (Catmull and Rom 1974); held at the ends.</summary>

@@ -1,3 +1,4 @@
+using System.Runtime.Intrinsics;
 using Stakeboat.Core.Measurement;
 
 namespace Stakeboat.Core.Strokes;
@@ -27,6 +28,13 @@ internal sealed class EvenMotion
 
     public required List<(double From, double To)> Gaps { get; init; }
 
+    /// <summary>Where the log's clock jumped and was mended: seconds since the first sample, and by how much.</summary>
+    public required IReadOnlyList<(double At, double By)> Jumps { get; init; }
+
+    /// <summary>The log's first usable time on its own clock, s.</summary>
+    public required double Zero { get; init; }
+
+    /// <summary>Told by the samples themselves: their mean is about one gravity long.</summary>
     public required bool HasGravity { get; init; }
 
     public int Count => X.Length;
@@ -39,37 +47,33 @@ internal sealed class EvenMotion
     /// <summary>Null where the log is too short (under 5 s) or has no usable times.</summary>
     public static EvenMotion? From(MotionLog log)
     {
-        var keep = Usable(log);
-        if (keep.Length < 50)
+        var times = MotionTimes.Of(log);
+        int count = times.Count;
+        if (count < 50)
         {
             return null;
         }
 
-        double t0 = log.Seconds[keep[0]];
-        double span = log.Seconds[keep[^1]] - t0;
+        var seconds = times.Seconds;
+        double t0 = seconds[0];
+        double span = seconds[^1] - t0;
         if (span < 5)
         {
             return null;
         }
 
-        var steps = new double[keep.Length - 1];
-        for (int i = 0; i < steps.Length; i++)
-        {
-            steps[i] = log.Seconds[keep[i + 1]] - log.Seconds[keep[i]];
-        }
-
-        Array.Sort(steps);
-        double native = steps[steps.Length / 2];
+        double native = MedianStep(seconds);
         double step = native * Math.Max(1, Math.Round(1 / (50 * native)));
         int n = (int)Math.Floor((span / step) + 1e-6) + 1;
         var missing = new bool[n];
         var gaps = new List<(double, double)>();
-        for (int i = 1; i < keep.Length; i++)
+        double longest = Math.Max(Bridged, 3 * native);
+        for (int i = 1; i < count; i++)
         {
-            double a = log.Seconds[keep[i - 1]] - t0;
-            double b = log.Seconds[keep[i]] - t0;
-            if (b - a > Math.Max(Bridged, 3 * native))
+            if (seconds[i] - seconds[i - 1] > longest)
             {
+                double a = seconds[i - 1] - t0;
+                double b = seconds[i] - t0;
                 gaps.Add((a, b));
                 for (int k = Math.Max(0, (int)Math.Ceiling(a / step)); k < n && k * step < b; k++)
                 {
@@ -78,84 +82,138 @@ internal sealed class EvenMotion
             }
         }
 
-        double[] Grid(double[] x) => Averages(log.Seconds, x, keep, t0, step, n);
+        var axes = new double[6][];
+        bool turns = log.RotationX is not null && log.RotationY is not null && log.RotationZ is not null;
+        for (int a = 0; a < (turns ? 6 : 3); a++)
+        {
+            axes[a] = new double[n];
+        }
+
+        Average(times, log.AccelerationX, log.AccelerationY, log.AccelerationZ, t0, step, axes[0], axes[1], axes[2]);
+        if (turns)
+        {
+            Average(times, log.RotationX!, log.RotationY!, log.RotationZ!, t0, step, axes[3], axes[4], axes[5]);
+        }
+
         return new EvenMotion
         {
             Step = step,
             NativeHz = 1 / native,
-            X = Grid(log.AccelerationX),
-            Y = Grid(log.AccelerationY),
-            Z = Grid(log.AccelerationZ),
-            Gx = log.RotationX is { } gx ? Grid(gx) : null,
-            Gy = log.RotationY is { } gy ? Grid(gy) : null,
-            Gz = log.RotationZ is { } gz ? Grid(gz) : null,
+            X = axes[0],
+            Y = axes[1],
+            Z = axes[2],
+            Gx = turns ? axes[3] : null,
+            Gy = turns ? axes[4] : null,
+            Gz = turns ? axes[5] : null,
             Missing = missing,
             Gaps = gaps,
-            HasGravity = log.HasGravity,
+            Jumps = [.. times.Jumps.Select(j => (j.At - t0, j.By))],
+            Zero = t0,
+            HasGravity = Gravity(axes),
         };
     }
 
-    /// <summary>Samples that are finite and go forward in time.</summary>
-    private static int[] Usable(MotionLog log)
+    /// <summary>Median step over at most 64 blocks of 128 samples, evenly spread.</summary>
+    private static double MedianStep(double[] t)
     {
-        var keep = new List<int>(log.Count);
-        double last = double.NegativeInfinity;
-        for (int i = 0; i < log.Count; i++)
+        const int Block = 128;
+        int blocks = Math.Clamp((t.Length - 1) / Block, 1, 64);
+        int per = Math.Min(Block, t.Length - 1);
+        var steps = new double[blocks * per];
+        for (int b = 0; b < blocks; b++)
         {
-            double t = log.Seconds[i];
-            if (double.IsFinite(t) && t > last && double.IsFinite(log.AccelerationX[i] + log.AccelerationY[i] + log.AccelerationZ[i])
-                && Math.Abs(log.AccelerationX[i]) < 200 && Math.Abs(log.AccelerationY[i]) < 200 && Math.Abs(log.AccelerationZ[i]) < 200)
+            int from = blocks == 1 ? 0 : (int)((long)(t.Length - 1 - per) * b / (blocks - 1));
+            for (int i = 0; i < per; i++)
             {
-                keep.Add(i);
-                last = t;
+                steps[(b * per) + i] = t[from + i + 1] - t[from + i];
             }
         }
 
-        return [.. keep];
+        Array.Sort(steps);
+        return steps[steps.Length / 2];
     }
 
-    /// <summary>Mean of the straight lines through the samples over each grid step, the grid's points in the middle.</summary>
-    private static double[] Averages(double[] t, double[] x, int[] keep, double t0, double step, int n)
+    /// <summary>True where the mean vector of most stretches of 10 s is 6 to 14 m/s² long; a logger that took gravity out leaves about none.</summary>
+    private bool Gravitates(int per)
     {
-        var y = new double[n];
-        double total = 0;
+        int with = 0;
+        int windows = 0;
+        for (int from = 0; from + per <= Count; from += per)
+        {
+            double x = 0;
+            double y = 0;
+            double z = 0;
+            for (int i = from; i < from + per; i++)
+            {
+                x += X[i];
+                y += Y[i];
+                z += Z[i];
+            }
+
+            double l = Math.Sqrt((x * x) + (y * y) + (z * z)) / per;
+            with += l is > 6 and < 14 ? 1 : 0;
+            windows++;
+        }
+
+        return 2 * with > windows;
+    }
+
+    private static bool Gravity(double[][] axes)
+    {
+        var bare = new EvenMotion
+        {
+            Step = 1, NativeHz = 1, X = axes[0], Y = axes[1], Z = axes[2], Missing = [], Gaps = [], Jumps = [], Zero = 0, HasGravity = false,
+        };
+        return bare.Gravitates(Math.Max(1, Math.Min(500, axes[0].Length)));
+    }
+
+    /// <summary>Mean of the straight lines through the samples over each grid step, the grid's points in the middle; three signals at once.</summary>
+    private static void Average(MotionTimes times, double[] x, double[] y, double[] z, double t0, double step, double[] ox, double[] oy, double[] oz)
+    {
+        var t = times.Seconds;
+        var index = times.Index;
+        int last = t.Length - 1;
+        double per = 1 / step;
+
+        Vector256<double> Sample(int i)
+        {
+            int s = index is null ? i : index[i];
+            return Vector256.Create(x[s], y[s], z[s], 0);
+        }
+
+        // Running integral of the broken line up to each edge between grid steps; beyond the ends the signal is held.
+        var here = Sample(0);
+        var next = Sample(1);
+        double at = t[0];
+        double until = t[1];
         int segment = 0;
-
-        // Running integral of the broken line up to each edge between grid steps.
-        double previous = Edge(t, x, keep, t0 - (0.5 * step), ref segment, ref total);
-        for (int k = 0; k < n; k++)
+        var total = Vector256<double>.Zero;
+        var previous = -0.5 * step * here;
+        for (int k = 0; k < ox.Length; k++)
         {
-            double next = Edge(t, x, keep, t0 + ((k + 0.5) * step), ref segment, ref total);
-            y[k] = (next - previous) / step;
-            previous = next;
+            double edge = t0 + ((k + 0.5) * step);
+            while (until <= edge && segment < last)
+            {
+                total += 0.5 * (until - at) * (here + next);
+                segment++;
+                here = next;
+                at = until;
+                if (segment == last)
+                {
+                    break;
+                }
+
+                next = Sample(segment + 1);
+                until = t[segment + 1];
+            }
+
+            double h = edge - at;
+            var sum = segment >= last ? total + (h * here) : total + (h * (here + (0.5 * h / (until - at) * (next - here))));
+            var mean = (sum - previous) * per;
+            previous = sum;
+            ox[k] = mean.GetElement(0);
+            oy[k] = mean.GetElement(1);
+            oz[k] = mean.GetElement(2);
         }
-
-        return y;
-    }
-
-    /// <summary>Integral from the first sample to <paramref name="at"/>; edges never go back. Beyond the ends the signal is held.</summary>
-    private static double Edge(double[] t, double[] x, int[] keep, double at, ref int segment, ref double total)
-    {
-        double first = t[keep[0]];
-        if (at <= first)
-        {
-            return (at - first) * x[keep[0]];
-        }
-
-        while (segment + 1 < keep.Length && t[keep[segment + 1]] <= at)
-        {
-            double dt = t[keep[segment + 1]] - t[keep[segment]];
-            total += 0.5 * dt * (x[keep[segment]] + x[keep[segment + 1]]);
-            segment++;
-        }
-
-        double h = at - t[keep[segment]];
-        if (segment + 1 >= keep.Length)
-        {
-            return total + (h * x[keep[segment]]);
-        }
-
-        double slope = (x[keep[segment + 1]] - x[keep[segment]]) / (t[keep[segment + 1]] - t[keep[segment]]);
-        return total + (h * (x[keep[segment]] + (0.5 * slope * h)));
     }
 }

@@ -1,3 +1,4 @@
+using System.Runtime.Intrinsics;
 using Stakeboat.Core.Signals;
 
 namespace Stakeboat.Core.Strokes;
@@ -43,9 +44,7 @@ internal sealed class ForwardAxis
         var axis = new ForwardAxis(windows);
         double hz = m.Hz;
         var band = Butterworth.BandPass(2, 0.2, Math.Min(4, 0.4 * hz), hz);
-        var bx = SectionFilter.ZeroPhase(band, m.X);
-        var by = SectionFilter.ZeroPhase(band, m.Y);
-        var bz = SectionFilter.ZeroPhase(band, m.Z);
+        var shaken = AxesFilter.ZeroPhase(band, m.X, m.Y, m.Z);
 
         var mean = new double[windows, 3];
         var cov = new double[windows, 6];
@@ -54,24 +53,31 @@ internal sealed class ForwardAxis
         {
             int from = w * per;
             int to = w == windows - 1 ? m.Count : from + per;
+            var sum = Vector256<double>.Zero;
+            var squares = Vector256<double>.Zero;
+            var products = Vector256<double>.Zero;
             for (int i = from; i < to; i++)
             {
-                mean[w, 0] += m.X[i] / (to - from);
-                mean[w, 1] += m.Y[i] / (to - from);
-                mean[w, 2] += m.Z[i] / (to - from);
+                sum += Vector256.Create(m.X[i], m.Y[i], m.Z[i], 0);
                 if (m.Missing[i])
                 {
                     continue;
                 }
 
-                cov[w, 0] += bx[i] * bx[i];
-                cov[w, 1] += bx[i] * by[i];
-                cov[w, 2] += bx[i] * bz[i];
-                cov[w, 3] += by[i] * by[i];
-                cov[w, 4] += by[i] * bz[i];
-                cov[w, 5] += bz[i] * bz[i];
+                var v = shaken[i];
+                squares += v * v;
+                products += v * Vector256.Shuffle(v, Vector256.Create(1L, 2, 0, 3));
             }
 
+            mean[w, 0] = sum[0] / (to - from);
+            mean[w, 1] = sum[1] / (to - from);
+            mean[w, 2] = sum[2] / (to - from);
+            cov[w, 0] = squares[0];
+            cov[w, 1] = products[0];
+            cov[w, 2] = products[2];
+            cov[w, 3] = squares[1];
+            cov[w, 4] = products[1];
+            cov[w, 5] = squares[2];
             energy[w] = cov[w, 0] + cov[w, 3] + cov[w, 5];
         }
 
@@ -301,28 +307,23 @@ internal sealed class ForwardAxis
     {
         int n = m.Count;
         var r = new double[n];
-        int windows = Windows;
         double perWindow = m.Step / Window;
-        for (int i = 0; i < n; i++)
+        int i = 0;
+        for (int w = -1; w < Windows; w++)
         {
-            double p = (i * perWindow) - 0.5;
-            int w = (int)p;
-            if (p <= 0)
+            // Between the middles of windows w and w + 1 the axis goes over in a straight line.
+            int a = Math.Max(w, 0);
+            int b = Math.Min(w + 1, Windows - 1);
+            int end = b == a && w >= 0 ? n : Math.Min(n, (int)Math.Ceiling((w + 1.5) / perWindow));
+            double dx = ax[b] - ax[a];
+            double dy = ay[b] - ay[a];
+            double dz = az[b] - az[a];
+            for (; i < end; i++)
             {
-                w = 0;
-                p = 0;
+                double f = (i * perWindow) - 0.5 - a;
+                f = a == b ? 0 : f;
+                r[i] = (x[i] * (ax[a] + (f * dx))) + (y[i] * (ay[a] + (f * dy))) + (z[i] * (az[a] + (f * dz)));
             }
-
-            if (w >= windows - 1)
-            {
-                w = windows - 1;
-                r[i] = (x[i] * ax[w]) + (y[i] * ay[w]) + (z[i] * az[w]);
-                continue;
-            }
-
-            double f = p - w;
-            double g = 1 - f;
-            r[i] = (x[i] * ((g * ax[w]) + (f * ax[w + 1]))) + (y[i] * ((g * ay[w]) + (f * ay[w + 1]))) + (z[i] * ((g * az[w]) + (f * az[w + 1])));
         }
 
         return r;

@@ -70,10 +70,11 @@ internal static class LocalPeriod
         var scores = new double[windows][];
         var seconds = new double[windows];
         var acf = new Autocorrelator(width, (int)Math.Ceiling(h * 60 / LowestRate) + 2);
+        var scorer = new PeriodScorer(h);
         for (int w = 0; w < windows; w++)
         {
             seconds[w] = ((w * hop) + (0.5 * (width - 1)) + 0.5) * thin / hz;
-            scores[w] = Score(acf.Of(y.AsSpan(w * hop, width)), h);
+            scores[w] = scorer.Of(acf.Of(y.AsSpan(w * hop, width)));
         }
 
         var path = RatePath.Best(scores, Rates, 0.06 * Math.Sqrt(Hop), 0.35);
@@ -86,54 +87,61 @@ internal static class LocalPeriod
             double right = j < Rates.Length - 1 ? scores[w][j + 1] : scores[w][j];
             var (shift, _) = Correlation.Parabola(left, scores[w][j], right);
             period[w] = 60 / (Rates[j] * Math.Pow(1 + GridStep, shift));
-            trust[w] = Math.Clamp(scores[w][j] + Prior(j), 0, 1);
+            trust[w] = Math.Clamp(scores[w][j] + Prior[j], 0, 1);
         }
 
         return new PeriodTrack(seconds, period, trust);
     }
 
-    /// <summary>Score of each rate of the grid: the unbiased autocorrelation at its period, less a little for long periods so that the first of the harmonics wins.</summary>
-    public static double[] Score(ReadOnlySpan<double> acf, double hz)
+    /// <summary>
+    /// Score of each rate of the grid: the unbiased autocorrelation at its period, less a little for long periods so that the first of
+    /// the harmonics wins.
+    /// </summary>
+    internal sealed class PeriodScorer
     {
-        var score = new double[Rates.Length];
-        for (int j = 0; j < Rates.Length; j++)
-        {
-            double lag = hz * 60 / Rates[j];
-            score[j] = At(acf, lag) - Prior(j);
-        }
+        private readonly int[] _index = new int[Rates.Length];
+        private readonly double[] _share = new double[Rates.Length];
 
-        return score;
-    }
-
-    /// <summary>Period and trust from one window alone, for the one-sample-at-a-time form.</summary>
-    public static (double Period, double Trust) Single(ReadOnlySpan<double> acf, double hz)
-    {
-        var score = Score(acf, hz);
-        int best = 0;
-        for (int j = 1; j < score.Length; j++)
+        public PeriodScorer(double hz)
         {
-            if (score[j] > score[best])
+            for (int j = 0; j < Rates.Length; j++)
             {
-                best = j;
+                double lag = hz * 60 / Rates[j];
+                _index[j] = (int)lag;
+                _share[j] = lag - _index[j];
             }
         }
 
-        return (60 / Rates[best], Math.Clamp(score[best] + Prior(best), 0, 1));
-    }
-
-    private static double Prior(int j) => 0.10 * Math.Log2(HighestRate / Rates[j]);
-
-    private static double At(ReadOnlySpan<double> acf, double lag)
-    {
-        int i = (int)lag;
-        if (i + 1 >= acf.Length)
+        public double[] Of(ReadOnlySpan<double> acf)
         {
-            return -1;
+            var score = new double[Rates.Length];
+            for (int j = 0; j < score.Length; j++)
+            {
+                int i = _index[j];
+                score[j] = (i + 1 < acf.Length ? acf[i] + (_share[j] * (acf[i + 1] - acf[i])) : -1) - Prior[j];
+            }
+
+            return score;
         }
 
-        double f = lag - i;
-        return acf[i] + (f * (acf[i + 1] - acf[i]));
+        /// <summary>Period and trust from one window alone, for the one-sample-at-a-time form.</summary>
+        public (double Period, double Trust) Single(ReadOnlySpan<double> acf)
+        {
+            var score = Of(acf);
+            int best = 0;
+            for (int j = 1; j < score.Length; j++)
+            {
+                if (score[j] > score[best])
+                {
+                    best = j;
+                }
+            }
+
+            return (60 / Rates[best], Math.Clamp(score[best] + Prior[best], 0, 1));
+        }
     }
+
+    private static readonly double[] Prior = [.. Rates.Select(r => 0.10 * Math.Log2(HighestRate / r))];
 
     private static double[] MakeRates()
     {
@@ -144,141 +152,5 @@ internal static class LocalPeriod
         }
 
         return [.. rates];
-    }
-}
-
-/// <summary>Unbiased autocorrelation of one window, scaled by its zero lag; keeps its work space.</summary>
-internal sealed class Autocorrelator(int width, int maxLag)
-{
-    private readonly double[] _x = new double[width];
-    private readonly double[] _r = new double[maxLag + 1];
-
-    public ReadOnlySpan<double> Of(ReadOnlySpan<double> x)
-    {
-        double mean = 0;
-        for (int i = 0; i < width; i++)
-        {
-            mean += x[i] / width;
-        }
-
-        for (int i = 0; i < width; i++)
-        {
-            _x[i] = x[i] - mean;
-        }
-
-        int top = Math.Min(maxLag, width - 1);
-        for (int k = 0; k <= maxLag; k++)
-        {
-            if (k > top)
-            {
-                _r[k] = 0;
-                continue;
-            }
-
-            double s = 0;
-            double a = 0;
-            double b = 0;
-            int n = width - k;
-            for (int i = 0; i < n; i++)
-            {
-                s += _x[i] * _x[i + k];
-                a += _x[i] * _x[i];
-                b += _x[i + k] * _x[i + k];
-            }
-
-            // Each part has its own energy: a start from rest must not weaken what follows. A short overlap counts for less.
-            double e = Math.Sqrt(a * b);
-            _r[k] = e > 1e-12 ? s / e * Math.Min(1, 1.6 * n / width) : 0;
-        }
-
-        return _r;
-    }
-}
-
-/// <summary>The likeliest path of a rate through windows, each with a score for each rate of a geometric grid.</summary>
-internal static class RatePath
-{
-    /// <param name="rates">Grid, rising.</param>
-    /// <param name="spread">Standard deviation of the change of ln(rate) from window to window.</param>
-    /// <param name="temper">A score of this size is worth one nat.</param>
-    /// <returns>Index of the rate for each window.</returns>
-    public static int[] Best(double[][] scores, double[] rates, double spread, double temper)
-    {
-        int n = scores.Length;
-        int m = rates.Length;
-        if (n == 0)
-        {
-            return [];
-        }
-
-        double step = Math.Log(rates[1] / rates[0]);
-        int reach = Math.Max(2, (int)Math.Ceiling(4 * spread / step));
-        var cost = new double[(2 * reach) + 1];
-        for (int d = -reach; d <= reach; d++)
-        {
-            // A wide tail, so that a real step of the rate may pass.
-            double z = d * step / spread;
-            cost[d + reach] = 1.5 * Math.Log(1 + (z * z / 3));
-        }
-
-        var best = new double[m];
-        var next = new double[m];
-        var from = new int[n][];
-        for (int j = 0; j < m; j++)
-        {
-            best[j] = scores[0][j] / temper;
-        }
-
-        double jump = cost[0] + 2;
-        for (int w = 1; w < n; w++)
-        {
-            from[w] = new int[m];
-            int anywhere = 0;
-            for (int j = 1; j < m; j++)
-            {
-                if (best[j] > best[anywhere])
-                {
-                    anywhere = j;
-                }
-            }
-
-            for (int j = 0; j < m; j++)
-            {
-                double top = best[anywhere] - jump;
-                int arg = anywhere;
-                int a = Math.Max(0, j - reach);
-                int b = Math.Min(m - 1, j + reach);
-                for (int k = a; k <= b; k++)
-                {
-                    double v = best[k] - cost[j - k + reach];
-                    if (v > top)
-                    {
-                        top = v;
-                        arg = k;
-                    }
-                }
-
-                next[j] = top + (scores[w][j] / temper);
-                from[w][j] = arg;
-            }
-
-            (best, next) = (next, best);
-        }
-
-        var path = new int[n];
-        for (int j = 1; j < m; j++)
-        {
-            if (best[j] > best[path[n - 1]])
-            {
-                path[n - 1] = j;
-            }
-        }
-
-        for (int w = n - 1; w > 0; w--)
-        {
-            path[w - 1] = from[w][path[w]];
-        }
-
-        return path;
     }
 }

@@ -52,7 +52,12 @@ public static class SensorAnalysis
 
     private static SensorFindings WithMotion(SensorInput input, EvenMotion motion, TrackPath? track, List<SensorIssue> issues)
     {
-        double zero = FirstUsable(input.Motion!);
+        double zero = motion.Zero;
+        foreach (var (at, by) in motion.Jumps)
+        {
+            issues.Add(new SensorIssue(SensorIssueKind.MotionClockJumped, At(at), At(at), by));
+        }
+
         foreach (var (from, to) in motion.Gaps)
         {
             issues.Add(new SensorIssue(SensorIssueKind.GapInMotion, At(from), At(to), to - from));
@@ -151,18 +156,4 @@ public static class SensorAnalysis
     }
 
     internal static Instant<SensorClock> At(double seconds) => Instant<SensorClock>.FromSeconds(seconds);
-
-    private static double FirstUsable(MotionLog log)
-    {
-        for (int i = 0; i < log.Count; i++)
-        {
-            if (double.IsFinite(log.Seconds[i]) && double.IsFinite(log.AccelerationX[i] + log.AccelerationY[i] + log.AccelerationZ[i])
-                && Math.Abs(log.AccelerationX[i]) < 200 && Math.Abs(log.AccelerationY[i]) < 200 && Math.Abs(log.AccelerationZ[i]) < 200)
-            {
-                return log.Seconds[i];
-            }
-        }
-
-        return 0;
-    }
 }

@@ -62,6 +62,9 @@ public enum SensorIssueKind
 
     /// <summary>The phone was moved. Value: degrees.</summary>
     PhoneMoved,
+
+    /// <summary>The motion log's clock jumped; its time was run on. Value: seconds that it jumped, negative backwards.</summary>
+    MotionClockJumped,
 }
 
 /// <summary>An issue with its place on the sensor clock and the number that its kind names.</summary>

@@ -30,6 +30,7 @@ public sealed class StreamingStrokeDetector
     private readonly double[] _history;
     private readonly double[] _window;
     private readonly Autocorrelator _autocorrelator;
+    private readonly LocalPeriod.PeriodScorer _scorer = new(Hz / Thin);
     private readonly CatchPicker _picker = new();
     private readonly double[] _lastCatches = new double[4];
     private readonly double _delay;
@@ -189,7 +190,7 @@ public sealed class StreamingStrokeDetector
             int at = _written % _history.Length;
             Array.Copy(_history, at, _window, 0, _history.Length - at);
             Array.Copy(_history, 0, _window, _history.Length - at, at);
-            (_period, _trust) = LocalPeriod.Single(_autocorrelator.Of(_window), Hz / Thin);
+            (_period, _trust) = _scorer.Single(_autocorrelator.Of(_window));
         }
 
         _steps++;

@@ -25,6 +25,7 @@ public static class SensorWords
             SensorIssueKind.GapInMotion => $"A gap of {value} s in the motion log was left open.",
             SensorIssueKind.SpikesHeldDown => $"{Percent(i.Value)} of the fixes were spikes and held down.",
             SensorIssueKind.MotionSlow => $"The motion log has only {value} samples a second: catches are less exact.",
+            SensorIssueKind.MotionClockJumped => $"The motion log's clock jumped by {value} s; its time was run on from before.",
             SensorIssueKind.PhoneMoved => $"The phone was moved by some {value} degrees.",
             _ => i.Kind.ToString(),
         };
