@@ -1,4 +1,5 @@
 using System.Numerics;
+using System.Runtime.InteropServices;
 
 namespace Stakeboat.Core.Strokes;
 
@@ -40,20 +41,23 @@ internal sealed class Autocorrelator(int width, int maxLag)
 
     private static double Dot(ReadOnlySpan<double> a, ReadOnlySpan<double> b)
     {
-        int step = Vector<double>.Count;
+        ref double x = ref MemoryMarshal.GetReference(a);
+        ref double y = ref MemoryMarshal.GetReference(b);
+        nuint step = (nuint)Vector<double>.Count;
+        nuint length = (nuint)a.Length;
         var sum = Vector<double>.Zero;
         var other = Vector<double>.Zero;
-        int i = 0;
-        for (; i + (2 * step) <= a.Length; i += 2 * step)
+        nuint i = 0;
+        for (; i + (2 * step) <= length; i += 2 * step)
         {
-            sum += new Vector<double>(a[i..]) * new Vector<double>(b[i..]);
-            other += new Vector<double>(a[(i + step)..]) * new Vector<double>(b[(i + step)..]);
+            sum += Vector.LoadUnsafe(ref x, i) * Vector.LoadUnsafe(ref y, i);
+            other += Vector.LoadUnsafe(ref x, i + step) * Vector.LoadUnsafe(ref y, i + step);
         }
 
         double s = Vector.Sum(sum + other);
-        for (; i < a.Length; i++)
+        for (; i < length; i++)
         {
-            s += a[i] * b[i];
+            s += a[(int)i] * b[(int)i];
         }
 
         return s;

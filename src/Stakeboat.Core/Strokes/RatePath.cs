@@ -1,4 +1,5 @@
 using System.Numerics;
+using System.Runtime.InteropServices;
 
 namespace Stakeboat.Core.Strokes;
 
@@ -28,6 +29,13 @@ internal static class RatePath
             cost[d + reach] = 1.5 * Math.Log(1 + (z * z / 3));
         }
 
+        var costs = Array.ConvertAll(cost, c => new Vector<double>(c));
+        var numbers = new Vector<double>[cost.Length];
+        for (int d = 0; d < numbers.Length; d++)
+        {
+            numbers[d] = new Vector<double>(d);
+        }
+
         // Rows have room for the reach and for whole vectors at both ends, so that nothing is asked inside the loop.
         int lanes = Vector<double>.Count;
         int whole = (m + lanes - 1) / lanes * lanes;
@@ -47,16 +55,17 @@ internal static class RatePath
         {
             int anywhere = Top(best, reach, m);
             var least = new Vector<double>(best[reach + anywhere] - jump);
+            ref double row = ref MemoryMarshal.GetArrayDataReference(best);
             for (int j = 0; j < whole; j += lanes)
             {
                 var top = least;
                 var which = new Vector<double>(double.NaN);
-                for (int d = 0; d < cost.Length; d++)
+                for (int d = 0; d < costs.Length; d++)
                 {
-                    var v = new Vector<double>(best, j + d) - new Vector<double>(cost[d]);
+                    var v = Vector.LoadUnsafe(ref row, (nuint)(j + d)) - costs[d];
                     var better = Vector.GreaterThan(v, top);
                     top = Vector.ConditionalSelect(better, v, top);
-                    which = Vector.ConditionalSelect(better, new Vector<double>(d), which);
+                    which = Vector.ConditionalSelect(better, numbers[d], which);
                 }
 
                 top.CopyTo(next, reach + j);
