@@ -8,7 +8,7 @@ using Stakeboat.Exchange.Debriefs;
 namespace Stakeboat.Cli;
 
 /// <summary>The sensors' findings of a path with the clock that their times are printed on: the recording's where the folder has one and the clocks could be joined, else the sensors' own.</summary>
-internal sealed record SensorInputs(SensorFindings Findings, ClockMap<SensorClock, RecordingClock> Map, bool OnRecording, IReadOnlyList<string> Remarks)
+internal sealed record SensorInputs(SensorFindings Findings, ClockMap<SensorClock, RecordingClock> Map, bool OnRecording, RatesTogether Rates, IReadOnlyList<string> Remarks)
 {
     /// <exception cref="CliException">The path does not exist, or holds neither a track nor a motion log.</exception>
     public static SensorInputs Read(string path)
@@ -32,6 +32,11 @@ internal sealed record SensorInputs(SensorFindings Findings, ClockMap<SensorCloc
             remarks.Add(SensorWords.Sentence(issue));
         }
 
+        foreach (var dispute in debrief.Rates.Disputes)
+        {
+            remarks.Add(RateParts.Sentence(dispute));
+        }
+
         if (findings.Strokes.Count == 0 && findings.Hull is null)
         {
             throw new CliException(ExitCode.Data, $"{path}: {string.Join(" ", remarks)}");
@@ -43,7 +48,7 @@ internal sealed record SensorInputs(SensorFindings Findings, ClockMap<SensorCloc
             remarks.Add("The recording and the sensors could not be put on one clock: times are seconds since the first sample of the sensors.");
         }
 
-        return new SensorInputs(findings, debrief.SensorMap ?? ClockMap<SensorClock, RecordingClock>.FromOffset(0, 0, "given"), joined, remarks);
+        return new SensorInputs(findings, debrief.SensorMap ?? ClockMap<SensorClock, RecordingClock>.FromOffset(0, 0, "given"), joined, debrief.Rates, remarks);
     }
 
     public double Time(Instant<SensorClock> t) => Map.Map(t).Seconds;

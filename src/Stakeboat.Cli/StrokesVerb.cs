@@ -1,5 +1,6 @@
 using System.CommandLine;
 using Stakeboat.Core.Strokes;
+using Stakeboat.Exchange.Debriefs;
 
 namespace Stakeboat.Cli;
 
@@ -54,6 +55,26 @@ internal static class StrokesVerb
         SensorInputs.F(s.Roll, "0.00"), SensorInputs.F(s.RollSpread, "0.00"), SensorInputs.F(s.Yaw, "0.00"),
     ];
 
+    /// <summary>One line on what the rate was told from, where there is more than one source.</summary>
+    private static void Together(SensorInputs input, TextWriter output)
+    {
+        var merged = input.Rates.Merged;
+        var sources = merged.SelectMany(m => m.Agreeing).GroupBy(RateParts.Name, StringComparer.Ordinal).OrderByDescending(g => g.Count()).ToList();
+        if (sources.Count > 1 || (input.Findings.Strokes.Count == 0 && sources.Count > 0))
+        {
+            string parts = string.Join(", ", sources.Select(g => $"{g.Key} {SensorInputs.F(100.0 * g.Count() / merged.Count, "0")} %"));
+            output.WriteLine($"Rate by all sources together from {SensorInputs.F(merged[0].Seconds, "0")} to {SensorInputs.F(merged[^1].Seconds, "0")} s; share of it that each agrees with: {parts}.");
+        }
+
+        if (input.Findings.Strokes.Count == 0)
+        {
+            foreach (var m in merged.Where((_, i) => i % 5 == 0))
+            {
+                output.WriteLine($"{SensorInputs.F(m.Seconds, "0"),8} {SensorInputs.F(m.Rate.Mean, "0.0"),5} ± {SensorInputs.F(1.645 * m.Rate.Sd, "0.0")}");
+            }
+        }
+    }
+
     private static string Sd(Core.Units.Estimate? e) => e is { } v ? SensorInputs.F(v.Sd, "0.0000") : "";
 
     private static void Text(SensorInputs input, TextWriter output)
@@ -83,6 +104,7 @@ internal static class StrokesVerb
             }
         }
 
+        Together(input, output);
         foreach (string remark in input.Remarks)
         {
             output.WriteLine(remark);

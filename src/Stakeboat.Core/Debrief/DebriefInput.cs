@@ -25,6 +25,9 @@ public sealed record DebriefInput(Outing Outing)
 
     public ClockPin? Pin { get; init; }
 
+    /// <summary>The rhythm of the recording's sound; null where nobody listened to it.</summary>
+    public SoundOnsets? Onsets { get; init; }
+
     /// <summary>The motion log's clock against the satellites', where a person pinned the two; null: found by what they share.</summary>
     public ClockMap<MotionClock, SatelliteClock>? SensorClocks { get; init; }
 

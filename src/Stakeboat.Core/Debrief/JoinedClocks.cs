@@ -13,15 +13,16 @@ public static class JoinedClocks
     /// The map, or null where words and sensors share nothing that would join them.
     /// A pin stands above all; without words the two clocks are one; else see <see cref="SaidAndRowed"/>.
     /// </summary>
+    /// <param name="sound">Rates found in the recording's sound.</param>
     /// <param name="go">The word "go" on the recording as it was given or heard, s; null where it was not.</param>
     public static ClockMap<SensorClock, RecordingClock>? Find(
-        SensorFindings sensors, IReadOnlyList<HeardCall> calls, bool hasWords, ClockPin? pin, Estimate? go)
+        SensorFindings sensors, IReadOnlyList<HeardCall> calls, IReadOnlyList<RateReading> sound, bool hasWords, ClockPin? pin, Estimate? go)
     {
         if (pin is { } p)
         {
             return ClockAlignment.Pinned(p.SensorSeconds, p.RecordingSeconds);
         }
 
-        return hasWords ? SaidAndRowed.Join(sensors, calls, go) : ClockMap<SensorClock, RecordingClock>.FromOffset(0, 0, "given");
+        return hasWords ? SaidAndRowed.Join(sensors, calls, sound, go) : ClockMap<SensorClock, RecordingClock>.FromOffset(0, 0, "given");
     }
 }

@@ -25,6 +25,9 @@ public sealed record RaceDebrief
     /// <summary>The sensors' clock on the debrief's; null where they could not be joined, and then nothing rowed is shown with what was called.</summary>
     public ClockMap<SensorClock, RecordingClock>? SensorMap { get; init; }
 
+    /// <summary>The stroke rate by every source, and what they come to together.</summary>
+    public RatesTogether Rates { get; init; } = RatesTogether.None;
+
     public required RaceTimes Times { get; init; }
 
     /// <summary>True where the debrief's clock is a recording's.</summary>
@@ -66,11 +69,13 @@ public sealed record RaceDebrief
         cancel.ThrowIfCancellationRequested();
         bool onRecording = captions is not null || outing.Sound is not null;
         var heard = calls?.Calls ?? [];
-        var map = sensors is null ? null : JoinedClocks.Find(sensors, heard, onRecording, input.Pin, RaceTimes.Find(heard, sheet, outing.Result, null, null).Go?.At);
+        var sound = input.Onsets is { } onsets ? SoundRate.Find(onsets.Values, onsets.Hz, onsets.StartSeconds) : [];
+        var map = sensors is null ? null : JoinedClocks.Find(sensors, heard, sound, onRecording, input.Pin, RaceTimes.Find(heard, sheet, outing.Result, null, null).Go?.At);
         Estimate? Mapped(Estimate e) => map is { } m
             ? new Estimate(m.Map(Instant<SensorClock>.FromSeconds(e.Mean)).Seconds,
                 Math.Sqrt(e.Sd * e.Sd + Math.Pow(m.SdAt(Instant<SensorClock>.FromSeconds(e.Mean)), 2)))
             : null;
+        var rates = RatesTogether.Of(sensors, map, heard, sound, sensors?.FixHz ?? 1);
         var race = sensors?.Race;
         var times = RaceTimes.Find(heard, sheet, outing.Result, race is null ? null : Mapped(race.Start), race is null ? null : Mapped(race.End));
 
@@ -87,13 +92,18 @@ public sealed record RaceDebrief
             Segments = PlanFacts.Segments(input.Plan),
             Cues = PlanFacts.Cues(input.Plan),
         };
+        if (rates.Merged.Count > 1 && (sensors is null || sensors.Rates.Count == 0))
+        {
+            facts = facts with { Rate = RowedFacts.Rate(rates) };
+        }
+
         LineOfRace? line = null;
         if (sensors is not null && map is { } on)
         {
             facts = facts with
             {
                 Strokes = RowedFacts.Strokes(sensors, on),
-                Rate = RowedFacts.Rate(sensors, on),
+                Rate = RowedFacts.Rate(sensors, on) ?? facts.Rate,
                 Speed = RowedFacts.Speed(sensors, on),
                 Metres = go is { } g ? RowedFacts.Metres(sensors, on, g) : null,
                 MetresMeasured = go is not null && sensors.Hull is not null,
@@ -120,6 +130,7 @@ public sealed record RaceDebrief
             Calls = calls,
             Sensors = sensors,
             SensorMap = map,
+            Rates = rates,
             Times = times,
             Margins = margins,
             Line = line,

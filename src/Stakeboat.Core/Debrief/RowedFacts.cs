@@ -35,6 +35,10 @@ internal static class RowedFacts
         return t.Count > 1 ? new Curve([.. t], [.. mean], [.. sd]) : null;
     }
 
+    /// <summary>The rate as counts and sound gave it, where no sensor did.</summary>
+    public static Curve? Rate(RatesTogether rates) => rates.Merged.Count > 1
+        ? new Curve([.. rates.Merged.Select(m => m.Seconds)], [.. rates.Merged.Select(m => m.Rate.Mean)], [.. rates.Merged.Select(m => m.Rate.Sd)]) : null;
+
     /// <summary>Own distance from the start, m. The sd is that of the way made since "go": the start's own error in place is left to the start.</summary>
     public static Curve? Metres(SensorFindings sensors, ClockMap<SensorClock, RecordingClock> map, double go)
     {

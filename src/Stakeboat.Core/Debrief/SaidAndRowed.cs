@@ -5,81 +5,46 @@ using Stakeboat.Core.Units;
 
 namespace Stakeboat.Core.Debrief;
 
-/// <summary>Joins a recording's clock to the sensors' by what they share: starts and stroke rates.</summary>
+/// <summary>Joins a recording's clock to the sensors' by what they share: the start, rates called and counted, and the rhythm of the boat's own sound.</summary>
 internal static class SaidAndRowed
 {
-    public static ClockMap<SensorClock, RecordingClock>? Join(SensorFindings sensors, IReadOnlyList<HeardCall> calls, Estimate? go)
+    /// <param name="sound">Rates found in the recording's sound.</param>
+    /// <param name="go">The word "go" as given or heard, s; null where it was not.</param>
+    public static ClockMap<SensorClock, RecordingClock>? Join(
+        SensorFindings sensors, IReadOnlyList<HeardCall> calls, IReadOnlyList<RateReading> sound, Estimate? go)
     {
-        // The start that was heard, laid on each start that was rowed, is one way to lay the clocks; the rates called choose between them.
-        if (go is not { } g || g.Sd > 20)
+        var starts = new List<HeardMark>();
+        if (go is { } g && g.Sd <= 20)
         {
-            return null;
+            starts.Add(new HeardMark(g.Mean, 0, g.Sd));
         }
 
-        ClockMap<SensorClock, RecordingClock>? best = null;
-        double bestScore = double.NegativeInfinity;
-        foreach (var piece in sensors.Pieces)
-        {
-            double offset = g.Mean - piece.Start.Mean;
-            double score = Agreement(sensors, calls, offset) + (ReferenceEquals(piece, sensors.Race) ? 3 : 0);
-            if (score > bestScore)
-            {
-                bestScore = score;
-                best = ClockMap<SensorClock, RecordingClock>.FromOffset(offset, Math.Sqrt(g.Sd * g.Sd + piece.Start.Sd * piece.Start.Sd), "start");
-            }
-        }
-
-        return best;
-    }
-
-    /// <summary>Sum over called rates of how well the rate rowed at that offset fits: 1 at the same rate, falling to -0.5 beyond 3 strokes/min.</summary>
-    private static double Agreement(SensorFindings sensors, IReadOnlyList<HeardCall> calls, double offset)
-    {
-        double sum = 0;
+        var rates = new List<HeardMark>();
+        double longest = go?.Mean ?? 0;
         foreach (var c in calls)
         {
-            if (c.Call is not RateCall { Sense: RateSense.Now } r || c.Confidence < 0.3)
+            longest = Math.Max(longest, c.At.Seconds);
+            if (c.Call is RateCall { Sense: RateSense.Now } r && c.Confidence >= 0.3)
             {
-                continue;
-            }
-
-            if (RateNear(sensors.Rates, c.At.Seconds - 3 - offset) is { } rate)
-            {
-                double d = (r.Spm - rate) / 1.5;
-                sum += c.Confidence * (1.5 * Math.Exp(-0.5 * d * d) - 0.5);
+                rates.Add(new HeardMark(c.At.Seconds, r.Spm, 1, Weight: c.Confidence));
             }
         }
 
-        return sum;
-    }
-
-    private static double? RateNear(IReadOnlyList<RatePoint> rates, double t)
-    {
-        int lo = 0, hi = rates.Count;
-        while (lo < hi)
+        foreach (var r in RatesTogether.Counted(calls))
         {
-            int mid = (lo + hi) / 2;
-            if (rates[mid].At.Seconds < t)
-            {
-                lo = mid + 1;
-            }
-            else
-            {
-                hi = mid;
-            }
+            rates.Add(new HeardMark(r.Seconds, r.Rate.Mean, r.Rate.Sd, 0));
         }
 
-        double? near = null;
-        double gap = 5;
-        for (int i = Math.Max(0, lo - 1); i <= lo && i < rates.Count; i++)
+        // Windows of 12 s each 2 s hear the same strokes six times over; and what is not clear in them is left out.
+        foreach (var r in sound)
         {
-            if (Math.Abs(rates[i].At.Seconds - t) < gap)
+            longest = Math.Max(longest, r.Seconds);
+            if (r.Rate.Sd < 1)
             {
-                gap = Math.Abs(rates[i].At.Seconds - t);
-                near = rates[i].Rate.Mean;
+                rates.Add(new HeardMark(r.Seconds, r.Rate.Mean, r.Rate.Sd, 0, 1.0 / 6));
             }
         }
 
-        return near;
+        return ClockAlignment.Find(sensors, rates, starts, longest);
     }
 }

@@ -74,6 +74,24 @@ public sealed class OnsetEnvelope
         return [.. values];
     }
 
+    /// <summary>The same of a recording that is pulled block by block; <paramref name="read"/> fills a block and returns how much, 0 at the end.</summary>
+    public static double[] Of(Func<float[], int> read, int sampleRate)
+    {
+        ArgumentNullException.ThrowIfNull(read);
+        var envelope = new OnsetEnvelope(sampleRate);
+        var values = new List<double>();
+        var block = new float[sampleRate];
+        for (int n = read(block); n > 0; n = read(block))
+        {
+            envelope.Push(block.AsSpan(0, n), values);
+        }
+
+        return [.. values];
+    }
+
+    /// <summary>Second at which the first value stands, from the first sample.</summary>
+    public const double FirstAt = 0.02;
+
     private double Value()
     {
         Array.Clear(_re);

@@ -7,28 +7,37 @@ namespace Stakeboat.Core.Strokes;
 /// <param name="Seconds">On the recording's clock.</param>
 /// <param name="Value">For a rate: strokes/min. Not used for an onset.</param>
 /// <param name="Sd">Of the rate, strokes/min, or of the onset's instant, s.</param>
-public readonly record struct HeardMark(double Seconds, double Value, double Sd);
+/// <param name="Delay">How long after the strokes that it speaks of a rate stands, s; a coxswain speaks of a rate some seconds old.</param>
+/// <param name="Weight">Share of an independent observation: less where neighbours hear the same strokes.</param>
+public readonly record struct HeardMark(double Seconds, double Value, double Sd, double Delay = ClockAlignment.CallDelay, double Weight = 1);
 
 /// <summary>
-/// Joins a recording's clock to the sensors': the rates that were called or counted laid on the rate that was rowed, and the word of the
-/// start laid on the starts that were seen. Every offset gets a likelihood with Student-t errors (4 degrees); its posterior gives offset
-/// and spread. A coxswain speaks of a rate some seconds old, which is allowed for. Drift is left 0 with the spread that clocks of phones
-/// have, 5e-5 (common practice, no source).
+/// Joins a recording's clock to the sensors': the rates that were called, counted or heard in the boat's own sound laid on the rate that
+/// was rowed, and the word of the start laid on the starts that were seen. Every offset gets a likelihood with Student-t errors
+/// (4 degrees); its posterior gives offset and spread. Drift is left 0 with the spread that clocks of phones have, 5e-5 (common practice,
+/// no source).
 /// </summary>
 public static class ClockAlignment
 {
+    /// <summary>A called rate speaks of the strokes up to this long before, s (my judgement, no source).</summary>
+    public const double CallDelay = 3;
+
+    private const double Coarse = 0.5;
     private const double Step = 0.1;
     private const double Drift = 5e-5;
 
-    /// <summary>A called rate speaks of the strokes up to this long before, s (my judgement, no source).</summary>
-    private const double Delay = 3;
+    /// <summary>Offsets this far around the best coarse ones are looked at finely, s.</summary>
+    private const double Around = 4;
+
+    /// <summary>A piece that did not come from rest is a start only by courtesy: as unlikely as this many sds.</summary>
+    private const double Rolling = 3;
 
     /// <summary>The map that a person pinned by one pair of instants.</summary>
     public static ClockMap<SensorClock, RecordingClock> Pinned(double sensorSeconds, double recordingSeconds, double sd = 0.1) =>
         new(recordingSeconds - sensorSeconds, 0, sensorSeconds, sd, Drift, "pinned");
 
     /// <summary>The map by what is shared; null where that does not settle it to within 15 s.</summary>
-    /// <param name="rates">Called or counted rates.</param>
+    /// <param name="rates">Called, counted or heard rates.</param>
     /// <param name="starts">Instants at which a start was heard ("go", the horn).</param>
     /// <param name="longest">Length of the recording, s: offsets are sought over all overlaps with it.</param>
     public static ClockMap<SensorClock, RecordingClock>? Find(
@@ -48,32 +57,64 @@ public static class ClockAlignment
             return null;
         }
 
-        var curve = Curve(sensors, end);
-        int n = (int)((longest + end) / Step) + 1;
-        var log = new double[n];
-        double top = double.NegativeInfinity;
-        for (int i = 0; i < n; i++)
+        var curve = sensors.Rates.Count > 0 ? Curve(sensors, end) : null;
+        double Log(double offset) => (curve is null ? 0 : Rates(curve, rates, offset)) + Starts(sensors, starts, offset);
+
+        // Coarsely everywhere, and at every pairing of a start heard with a start rowed; finely around the best of these.
+        var candidates = new List<(double Offset, double Log)>();
+        for (double offset = -end; offset <= longest; offset += Coarse)
         {
-            double offset = (i * Step) - end;
-            log[i] = Rates(curve, rates, offset) + Starts(sensors.Pieces, starts, offset);
-            top = Math.Max(top, log[i]);
+            candidates.Add((offset, Log(offset)));
+        }
+
+        foreach (var s in starts)
+        {
+            foreach (var p in sensors.Pieces)
+            {
+                candidates.Add((s.Seconds - p.Start.Mean, Log(s.Seconds - p.Start.Mean)));
+            }
+        }
+
+        candidates.Sort((a, b) => b.Log.CompareTo(a.Log));
+        var cells = new HashSet<long>();
+        int reach = (int)(Around / Step);
+        foreach (var (offset, log) in candidates)
+        {
+            if (log < candidates[0].Log - 12 || cells.Count > 6000)
+            {
+                break;
+            }
+
+            long middle = (long)Math.Round(offset / Step);
+            for (int k = -reach; k <= reach; k++)
+            {
+                cells.Add(middle + k);
+            }
+        }
+
+        double top = double.NegativeInfinity;
+        var fine = new List<(double Offset, double Log)>(cells.Count);
+        foreach (long cell in cells)
+        {
+            double log = Log(cell * Step);
+            fine.Add((cell * Step, log));
+            top = Math.Max(top, log);
         }
 
         double total = 0;
         double mean = 0;
-        for (int i = 0; i < n; i++)
+        foreach (var (offset, log) in fine)
         {
-            double p = Math.Exp(log[i] - top);
+            double p = Math.Exp(log - top);
             total += p;
-            mean += p * ((i * Step) - end);
+            mean += p * offset;
         }
 
         mean /= total;
         double variance = 0;
-        for (int i = 0; i < n; i++)
+        foreach (var (offset, log) in fine)
         {
-            double d = (i * Step) - end - mean;
-            variance += Math.Exp(log[i] - top) / total * d * d;
+            variance += Math.Exp(log - top) / total * (offset - mean) * (offset - mean);
         }
 
         double sd = Math.Sqrt(variance + (Step * Step / 12));
@@ -116,7 +157,7 @@ public static class ClockAlignment
         double sum = 0;
         foreach (var r in rates)
         {
-            double t = r.Seconds - offset - Delay;
+            double t = r.Seconds - offset - r.Delay;
             double sd = Math.Max(0.7, r.Sd);
 
             // Where nobody rowed a rate was still called: as unlikely as a miss by four sds.
@@ -124,30 +165,29 @@ public static class ClockAlignment
             if (t >= 0 && t < curve.Length - 1)
             {
                 double rowed = curve[(int)Math.Round(t)];
-                z = double.IsNaN(rowed) ? 4 : (r.Value - rowed) / sd;
+                z = double.IsNaN(rowed) ? 4 : Math.Min(4, Math.Abs(r.Value - rowed) / sd);
             }
 
-            sum -= 2.5 * Math.Log(1 + (z * z / 4));
+            sum -= r.Weight * 2.5 * Math.Log(1 + (z * z / 4));
         }
 
         return sum;
     }
 
-    private static double Starts(IReadOnlyList<Piece> pieces, IReadOnlyList<HeardMark> starts, double offset)
+    private static double Starts(SensorFindings sensors, IReadOnlyList<HeardMark> starts, double offset)
     {
         double sum = 0;
         foreach (var s in starts)
         {
             double nearest = 8;
-            foreach (var p in pieces)
+            foreach (var p in sensors.Pieces)
             {
-                // A piece that did not come from rest is a start only by courtesy.
-                double penalty = p.Kind == PieceKind.StandingStart ? 0 : 3;
+                double penalty = p.Kind == PieceKind.StandingStart || ReferenceEquals(p, sensors.Race) ? 0 : Rolling;
                 double z = (s.Seconds - offset - p.Start.Mean) / Math.Sqrt((s.Sd * s.Sd) + (p.Start.Sd * p.Start.Sd) + 0.09);
                 nearest = Math.Min(nearest, Math.Sqrt((z * z) + (penalty * penalty)));
             }
 
-            sum -= 2.5 * Math.Log(1 + (nearest * nearest / 4));
+            sum -= s.Weight * 2.5 * Math.Log(1 + (nearest * nearest / 4));
         }
 
         return sum;

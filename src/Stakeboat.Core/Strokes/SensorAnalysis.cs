@@ -152,6 +152,7 @@ public static class SensorAnalysis
         return new SensorFindings(motion, satellite, strokes, fused?.Hull, rates, found.Rowing, found.Pieces, turns, fused?.Noise, issues)
         {
             Race = found.Race,
+            FixHz = track?.Hz,
         };
     }
 

@@ -119,7 +119,7 @@ public sealed record Piece(
 public sealed record Turn(Span Span, double Degrees);
 
 /// <summary>The rate as it went, one point a stroke or, from fixes, one every two seconds.</summary>
-public readonly record struct RatePoint(Instant<SensorClock> At, Estimate Rate);
+public readonly record struct RatePoint(Instant<SensorClock> At, Estimate Rate, RateSource Source = RateSource.Motion);
 
 /// <summary>Noise levels that were estimated from the data, and how well the model fits.</summary>
 /// <param name="AccelerationPsd">Of the accelerometer's error, (m/s²)²/Hz, one-sided about zero.</param>
@@ -155,6 +155,9 @@ public sealed record SensorFindings(
     FusionNoise? Noise,
     IReadOnlyList<SensorIssue> Issues)
 {
+    /// <summary>Median rate of the fixes, Hz; null without a track.</summary>
+    public double? FixHz { get; init; }
+
     /// <summary>The piece that is most likely the race: the longest of those from a standing start, else over the sheet's distance, else null.</summary>
     public Piece? Race { get; init; }
 }

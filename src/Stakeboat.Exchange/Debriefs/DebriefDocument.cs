@@ -178,6 +178,12 @@ public sealed record RowedPart
     /// <summary>Stroke rate from all sources that agreed.</summary>
     public IReadOnlyList<RatePart> Rate { get; init; } = [];
 
+    /// <summary>The rate as each source by itself gave it, where there is more than one.</summary>
+    public IReadOnlyList<RatePart> RateBySource { get; init; } = [];
+
+    /// <summary>Where a source of the rate would not agree with the others.</summary>
+    public IReadOnlyList<RateDisputePart> RateDisputes { get; init; } = [];
+
     public IReadOnlyList<SplitPart> Splits { get; init; } = [];
 
     /// <summary>What the sensors refused to say and why, a sentence each.</summary>
@@ -202,6 +208,11 @@ public sealed record HullColumns(
 
 /// <param name="Source">"motion", "track", "counts", "sound", "said".</param>
 public sealed record RatePart(double T, double Rate, double Sd, string Source);
+
+/// <param name="Said">What <paramref name="Source"/> said, strokes/min.</param>
+/// <param name="Merged">What the others came to.</param>
+/// <param name="Changed">True: it agrees once halved, doubled or unfolded.</param>
+public sealed record RateDisputePart(string Source, double From, double To, double Said, double Merged, bool Changed, string Sentence);
 
 /// <param name="Seconds">Time for the stretch.</param>
 public sealed record SplitPart(double From, double To, double Seconds, double SecondsSd, double? Rate, double? Strokes, double? PlannedSeconds);

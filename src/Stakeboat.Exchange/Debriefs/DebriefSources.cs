@@ -58,6 +58,11 @@ internal static class DebriefSources
                 "Pair an instant of the recording with one of the track by hand.", 1);
         }
 
+        foreach (var x in d.Rates.Disputes)
+        {
+            yield return new IssuePart(x.Changed ? "note" : "warning", RateParts.Name(x.Source), "", RateParts.Sentence(x), "", 1);
+        }
+
         if (d.Times.Go is null && d.OnRecording)
         {
             yield return new IssuePart("note", d.Captions?.Name ?? "recording", "", "No start of a race was found in it.", "If there was one, set the second of \"go\" by hand.", 1);

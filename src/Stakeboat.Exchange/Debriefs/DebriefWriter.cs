@@ -209,7 +209,13 @@ public static class DebriefWriter
     {
         if (d.Sensors is not { } sensors || d.SensorMap is not { } map)
         {
-            return null;
+            return d.Rates.Merged.Count == 0 ? null : new RowedPart
+            {
+                Strokes = new StrokeColumns([], [], [], [], [], [], [], [], []),
+                Rate = RateParts.Merged(d),
+                RateBySource = RateParts.BySource(d),
+                RateDisputes = RateParts.Disputes(d),
+            };
         }
 
         double T(Instant<SensorClock> t) => R(map.Map(t).Seconds, 3);
@@ -223,12 +229,15 @@ public static class DebriefWriter
             Roll = s.Any(x => x.RollSpread is not null) ? [.. s.Select(x => R(x.RollSpread?.Mean, 2))] : null,
             Yaw = s.Any(x => x.Yaw is not null) ? [.. s.Select(x => R(x.Yaw?.Mean, 2))] : null,
         };
-        string source = d.Input.Outing.Motions.Count > 0 ? "motion" : "track";
         return new RowedPart
         {
             Strokes = strokes,
             Hull = sensors.Hull is { } hull ? Hull(hull, map, d.Times.Go?.At.Mean) : null,
-            Rate = [.. sensors.Rates.Select(r => new RatePart(T(r.At), R(r.Rate.Mean, 2), R(r.Rate.Sd, 2), source))],
+            Rate = sensors.Strokes.Count > 0
+                ? [.. sensors.Rates.Select(r => new RatePart(T(r.At), R(r.Rate.Mean, 2), R(r.Rate.Sd, 2), RateParts.Name(r.Source)))]
+                : RateParts.Merged(d),
+            RateBySource = RateParts.BySource(d),
+            RateDisputes = RateParts.Disputes(d),
             Splits = Splits(d),
             Refused = [.. sensors.Issues.Where(i => i.Kind is SensorIssueKind.RateRefusedAliasing or SensorIssueKind.RateAmbiguousAliasing or SensorIssueKind.RateNotResolved)
                 .Select(SensorWords.Sentence)],

@@ -9,6 +9,7 @@ using Stakeboat.Exchange.Calls;
 using Stakeboat.Exchange.Corrections;
 using Stakeboat.Exchange.Debriefs;
 using Stakeboat.Readers;
+using Stakeboat.Readers.Sound;
 using Stakeboat.Storage.Rows;
 
 namespace Stakeboat.Web.Analysis;
@@ -20,6 +21,7 @@ public sealed class Debriefer(Storage.Store store)
 
     private readonly Lock _gate = new();
     private readonly List<(string Files, Reading<Outing> Reading)> _read = [];
+    private readonly List<(string Hash, SoundOnsets? Onsets)> _heard = [];
 
     /// <summary>Version of the engine, kept with every analysis.</summary>
     public static string Engine { get; } = typeof(Debriefer).Assembly.GetName().Version!.ToString(3);
@@ -49,6 +51,7 @@ public sealed class Debriefer(Storage.Store store)
             CaptionsIndex = captions,
             Plan = PlanOf(files, issues),
             Corrections = [.. standing.Select(c => c.Call).OfType<CallCorrectionPart>().Select(Call)],
+            Onsets = Listen(outing, files, report),
             GoAt = standing.LastOrDefault(c => c.Start is not null)?.Start!.GoAt,
         };
         void Stage(DebriefStage stage) => report(
@@ -89,6 +92,37 @@ public sealed class Debriefer(Storage.Store store)
         }
 
         return reading;
+    }
+
+    /// <summary>The rhythm of the recording; null where there is none that can be decoded here.</summary>
+    private SoundOnsets? Listen(Outing outing, IReadOnlyList<FileRow> files, Action<double, string> report)
+    {
+        if (outing.Sound is not { } sound || files.FirstOrDefault(f => Path.GetFileName(f.Name) == sound.FileName) is not { } file)
+        {
+            return null;
+        }
+
+        lock (_gate)
+        {
+            if (_heard.FindIndex(h => h.Hash == file.Hash) is var known and >= 0)
+            {
+                return _heard[known].Onsets;
+            }
+        }
+
+        report(0.15, "Listening to the rhythm of the boat.");
+        using var stream = store.Vault.Open(file.Hash);
+        var onsets = OnsetReader.Read(stream, sound.FileName).Value;
+        lock (_gate)
+        {
+            _heard.Insert(0, (file.Hash, onsets));
+            if (_heard.Count > Remembered)
+            {
+                _heard.RemoveAt(Remembered);
+            }
+        }
+
+        return onsets;
     }
 
     /// <summary>A plan lies among the files as plan.txt.</summary>
