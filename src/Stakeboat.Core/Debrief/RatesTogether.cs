@@ -25,6 +25,9 @@ public sealed record RatesTogether(IReadOnlyList<RateReading> Readings, IReadOnl
     /// <summary>A disagreement shorter than this is not spoken of, s.</summary>
     private const double LeastDispute = 6;
 
+    /// <summary>A window of sound whose rhythm is less clear than this says nothing, strokes/min.</summary>
+    private const double Unclear = 2;
+
     public static readonly RatesTogether None = new([], [], []);
 
     /// <param name="sound">Rates found in the recording's sound, on its own clock.</param>
@@ -38,7 +41,7 @@ public sealed record RatesTogether(IReadOnlyList<RateReading> Readings, IReadOnl
         }
 
         readings.AddRange(Counted(calls));
-        readings.AddRange(sound);
+        readings.AddRange(sound.Where(r => r.Rate.Sd < Unclear));
         var merged = RateVote.Curve(readings, Step, 3, fixHz);
         var said = calls.Where(c => c.Call is RateCall { Sense: RateSense.Now } && c.Confidence >= 0.5)
             .Select(c => new RateReading(c.At.Seconds - ClockAlignment.CallDelay, new Estimate(((RateCall)c.Call).Spm, 1), RateSource.Spoken));

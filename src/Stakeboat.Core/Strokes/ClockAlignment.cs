@@ -29,6 +29,11 @@ public static class ClockAlignment
     /// <summary>Offsets this far around the best coarse ones are looked at finely, s.</summary>
     private const double Around = 4;
 
+    /// <summary>One offset is meant while others lie no farther from it than this, s, and hold this share.</summary>
+    private const double Nearby = 15;
+
+    private const double LeastShare = 0.667;
+
     /// <summary>A piece that did not come from rest is a start only by courtesy: as unlikely as this many sds.</summary>
     private const double Rolling = 3;
 
@@ -36,7 +41,7 @@ public static class ClockAlignment
     public static ClockMap<SensorClock, RecordingClock> Pinned(double sensorSeconds, double recordingSeconds, double sd = 0.1) =>
         new(recordingSeconds - sensorSeconds, 0, sensorSeconds, sd, Drift, "pinned");
 
-    /// <summary>The map by what is shared; null where that does not settle it to within 15 s.</summary>
+    /// <summary>The map by what is shared; null where less than two thirds of the probability lie within 15 s of the likeliest offset.</summary>
     /// <param name="rates">Called, counted or heard rates.</param>
     /// <param name="starts">Instants at which a start was heard ("go", the horn).</param>
     /// <param name="longest">Length of the recording, s: offsets are sought over all overlaps with it.</param>
@@ -101,24 +106,40 @@ public static class ClockAlignment
             top = Math.Max(top, log);
         }
 
+        // The mode's own surroundings must hold most of the probability; the tails of its Student-t say nothing of where it lies.
+        double mode = fine.MaxBy(f => f.Log).Offset;
+        fine.Sort((a, b) => a.Offset.CompareTo(b.Offset));
         double total = 0;
-        double mean = 0;
+        double near = 0;
         foreach (var (offset, log) in fine)
         {
             double p = Math.Exp(log - top);
             total += p;
-            mean += p * offset;
+            near += Math.Abs(offset - mode) <= Nearby ? p : 0;
         }
 
-        mean /= total;
-        double variance = 0;
-        foreach (var (offset, log) in fine)
+        if (near < LeastShare * total)
         {
-            variance += Math.Exp(log - top) / total * (offset - mean) * (offset - mean);
+            return null;
         }
 
-        double sd = Math.Sqrt(variance + (Step * Step / 12));
-        return sd > 15 ? null : new ClockMap<SensorClock, RecordingClock>(mean, 0, 0.5 * end, sd, Drift, "correlation");
+        double Quantile(double share)
+        {
+            double sum = 0;
+            foreach (var (offset, log) in fine)
+            {
+                sum += Math.Abs(offset - mode) <= Nearby ? Math.Exp(log - top) : 0;
+                if (sum >= share * near)
+                {
+                    return offset;
+                }
+            }
+
+            return mode;
+        }
+
+        double half = 0.5 * (Quantile(0.8413) - Quantile(0.1587));
+        return new ClockMap<SensorClock, RecordingClock>(Quantile(0.5), 0, 0.5 * end, Math.Sqrt((half * half) + (Step * Step / 12)), Drift, "correlation");
     }
 
     /// <summary>Rate rowed on a grid of seconds, NaN in pauses.</summary>

@@ -65,7 +65,7 @@ public static class RateVote
                     double fit = 0;
                     foreach (double offer in Offers(other, fixHz))
                     {
-                        double z = (offer - candidate) / Math.Max(1.5, 3 * other.Rate.Sd);
+                        double z = (offer - candidate) / Tolerance(other, offer);
                         if (Math.Abs(z) <= 1)
                         {
                             double own = offer == other.Rate.Mean ? 1 : 0.55;
@@ -96,7 +96,7 @@ public static class RateVote
             double nearest = double.NaN;
             foreach (double offer in Offers(r, fixHz))
             {
-                if (Math.Abs(offer - winner) <= Math.Max(1.5, 3 * r.Rate.Sd)
+                if (Math.Abs(offer - winner) <= Tolerance(r, offer)
                     && (double.IsNaN(nearest) || Math.Abs(offer - winner) < Math.Abs(nearest - winner)))
                 {
                     nearest = offer;
@@ -196,6 +196,9 @@ public static class RateVote
 
         return n == 0 ? null : new RateReading(t, new Estimate(s / sw, Math.Sqrt(Math.Max(1 / sw, 0.5 * n / sw))), source);
     }
+
+    /// <summary>Three sds of what is offered (a half has half the sd), at least 1.5 strokes/min.</summary>
+    private static double Tolerance(RateReading r, double offer) => Math.Max(1.5, 3 * r.Rate.Sd * Math.Min(1, offer / r.Rate.Mean));
 
     private static double[] Offers(RateReading r, double fixHz)
     {
