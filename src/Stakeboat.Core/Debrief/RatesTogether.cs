@@ -42,6 +42,22 @@ public sealed record RatesTogether(IReadOnlyList<RateReading> Readings, IReadOnl
 
         readings.AddRange(Counted(calls));
         readings.AddRange(sound.Where(r => r.Rate.Sd < Unclear));
+        if (sensors is not null && map is { } folded)
+        {
+            // A folded rate is no rate by itself: it joins where another source can unfold it.
+            var others = readings.Select(r => r.Seconds).Order().ToArray();
+            foreach (var r in sensors.Folded)
+            {
+                double t = folded.Map(r.At).Seconds;
+                int i = Array.BinarySearch(others, t);
+                i = i >= 0 ? i : ~i;
+                if ((i < others.Length && others[i] - t < 3) || (i > 0 && t - others[i - 1] < 3))
+                {
+                    readings.Add(new RateReading(t, r.Rate, RateSource.SlowFixes));
+                }
+            }
+        }
+
         var merged = RateVote.Curve(readings, Step, 3, fixHz);
         var said = calls.Where(c => c.Call is RateCall { Sense: RateSense.Now } && c.Confidence >= 0.5)
             .Select(c => new RateReading(c.At.Seconds - ClockAlignment.CallDelay, new Estimate(((RateCall)c.Call).Spm, 1), RateSource.Spoken));

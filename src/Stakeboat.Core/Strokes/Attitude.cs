@@ -13,7 +13,7 @@ internal sealed record Attitude(double[] Roll, double[]? Yaw, bool Fast)
 
     private const double Gravity = 9.80665;
 
-    public static Attitude? From(EvenMotion m, ForwardAxis axis, double[] forward)
+    public static Attitude? From(EvenMotion m, PhonePose axis, double[] forward)
     {
         _ = forward;
         if (!m.HasGravity)

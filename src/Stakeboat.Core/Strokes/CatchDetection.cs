@@ -13,6 +13,9 @@ internal sealed record DetectedCatches(double[] Seconds, double[] Sd, double[] D
 /// <summary>From forward acceleration to catches, over a whole log.</summary>
 internal static class CatchDetection
 {
+    /// <summary>Fixes slower than this hold no catches, Hz.</summary>
+    public const double LeastHz = 3.9;
+
     public static DetectedCatches InMotion(EvenMotion motion, double[] forward)
     {
         double high = Math.Min(SensorAnalysis.BandHigh, 0.4 * motion.Hz);
@@ -22,14 +25,12 @@ internal static class CatchDetection
 
     /// <summary>
     /// From fixes of 4 Hz or more: acceleration by the smoother. Slower fixes hold no catches; whether they hold a rate is asked of
-    /// their spectrum elsewhere.
+    /// their spectrum by <see cref="SlowRates"/>.
     /// </summary>
-    public static DetectedCatches InTrack(TrackPath track, double zero, FusionResult fused, List<SensorIssue> issues)
+    public static DetectedCatches InTrack(TrackPath track, FusionResult fused, List<SensorIssue> issues)
     {
-        _ = zero;
-        if (track.Hz < 3.9)
+        if (track.Hz < LeastHz)
         {
-            issues.Add(new SensorIssue(SensorIssueKind.RateRefusedAliasing, Value: track.Hz));
             return DetectedCatches.None;
         }
 
@@ -116,39 +117,5 @@ internal static class CatchDetection
         }
 
         return new DetectedCatches(seconds, sd, depth, held, local, gaps);
-    }
-}
-
-/// <summary>Which way the axis points, without a track.</summary>
-internal static class Polarity
-{
-    /// <summary>
-    /// The boat gains speed when rowing begins and the catch is the sharper of the two extremes: both are asked, the louder wins.
-    /// The shape alone is known to err on some crews, so a caller must say that it was used.
-    /// </summary>
-    public static int ByShape(EvenMotion m, double[] forward)
-    {
-        double high = Math.Min(SensorAnalysis.BandHigh, 0.4 * m.Hz);
-        var x = SectionFilter.ZeroPhase(Butterworth.BandPass(2, SensorAnalysis.BandLow, high, m.Hz), forward);
-
-        // Sharpness: mean curvature weight of the deepest against the highest points, stroke-long windows.
-        int width = (int)(2.5 / m.Step);
-        double down = 0;
-        double up = 0;
-        for (int from = 0; from + width <= x.Length; from += width)
-        {
-            double lo = 0;
-            double hi = 0;
-            for (int i = from; i < from + width; i++)
-            {
-                lo = Math.Min(lo, x[i]);
-                hi = Math.Max(hi, x[i]);
-            }
-
-            down -= lo;
-            up += hi;
-        }
-
-        return down >= up ? 1 : -1;
     }
 }

@@ -10,7 +10,7 @@ internal static class CatchRefiner
     private const int Neighbours = 5;
 
     /// <summary>The mean waveform's own error and uneven strokes widen the bound; fitted on simulated outings (docs/strokes/accuracy.md).</summary>
-    private const double Widening = 1.15;
+    private const double Widening = 1.2;
 
     /// <summary>Refined times and their sds, in seconds of the grid.</summary>
     public static (double[] Seconds, double[] Sd) Refine(double[] x, double step, IReadOnlyList<PickedCatch> catches, double bandwidth)

@@ -95,6 +95,17 @@ internal sealed class EvenMotion
             Average(times, log.RotationX!, log.RotationY!, log.RotationZ!, t0, step, axes[3], axes[4], axes[5]);
         }
 
+        foreach (var (a, b) in gaps)
+        {
+            foreach (var axis in axes)
+            {
+                if (axis is not null)
+                {
+                    Fill(axis, (int)Math.Ceiling(a / step), Math.Min(n, (int)Math.Ceiling(b / step)), (int)Math.Round(5 / step));
+                }
+            }
+        }
+
         return new EvenMotion
         {
             Step = step,
@@ -112,6 +123,51 @@ internal sealed class EvenMotion
             HasGravity = Gravity(axes),
         };
     }
+
+    /// <summary>
+    /// In a gap the means of 5 s before and after it, from the one to the other: a straight line between two single samples of a stroke
+    /// would be an acceleration that never was.
+    /// </summary>
+    private static void Fill(double[] x, int from, int to, int reach)
+    {
+        double Mean(int a, int b)
+        {
+            double sum = 0;
+            for (int i = a; i < b; i++)
+            {
+                sum += x[i];
+            }
+
+            return b > a ? sum / (b - a) : double.NaN;
+        }
+
+        double before = Mean(Math.Max(0, from - reach), from);
+        double after = Mean(to, Math.Min(x.Length, to + reach));
+        before = double.IsNaN(before) ? after : before;
+        after = double.IsNaN(after) ? before : after;
+        for (int i = from; i < to; i++)
+        {
+            x[i] = before + ((after - before) * (i - from + 1) / (to - from + 1));
+        }
+    }
+
+    /// <summary>A stretch as a log of its own, its first sample at 0.</summary>
+    public EvenMotion Slice(int from, int to) => new()
+    {
+        Step = Step,
+        NativeHz = NativeHz,
+        X = X[from..to],
+        Y = Y[from..to],
+        Z = Z[from..to],
+        Gx = Gx?[from..to],
+        Gy = Gy?[from..to],
+        Gz = Gz?[from..to],
+        Missing = Missing[from..to],
+        Gaps = [],
+        Jumps = [],
+        Zero = Zero,
+        HasGravity = HasGravity,
+    };
 
     /// <summary>Median step over at most 64 blocks of 128 samples, evenly spread.</summary>
     private static double MedianStep(double[] t)

@@ -255,16 +255,17 @@ internal sealed class ForwardAxis
     }
 
     /// <summary>Direction of the strongest shaking across "up"; leaves the covariance as it is.</summary>
-    internal static (double X, double Y, double Z) PrincipalWithout(double[] covariance, double ux, double uy, double uz)
+    internal static (double X, double Y, double Z) PrincipalWithout(ReadOnlySpan<double> covariance, double ux, double uy, double uz)
     {
-        var c = (double[])covariance.Clone();
+        Span<double> c = stackalloc double[6];
+        covariance.CopyTo(c);
         RemoveUp(c, ux, uy, uz);
         var (x, y, z, _) = Principal(c);
         return (x, y, z);
     }
 
     /// <summary>c := (I - uu') c (I - uu').</summary>
-    private static void RemoveUp(double[] c, double ux, double uy, double uz)
+    private static void RemoveUp(Span<double> c, double ux, double uy, double uz)
     {
         double vx = (c[0] * ux) + (c[1] * uy) + (c[2] * uz);
         double vy = (c[1] * ux) + (c[3] * uy) + (c[4] * uz);
@@ -279,7 +280,7 @@ internal sealed class ForwardAxis
     }
 
     /// <summary>First eigenvector of a symmetric 3x3 matrix by power iteration, and its share of the trace.</summary>
-    private static (double X, double Y, double Z, double Share) Principal(double[] c)
+    private static (double X, double Y, double Z, double Share) Principal(ReadOnlySpan<double> c)
     {
         double x = c[0] >= c[3] && c[0] >= c[5] ? 1 : 0.1;
         double y = c[3] > c[0] && c[3] >= c[5] ? 1 : 0.13;

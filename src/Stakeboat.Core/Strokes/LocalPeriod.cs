@@ -101,6 +101,7 @@ internal static class LocalPeriod
     {
         private readonly int[] _index = new int[Rates.Length];
         private readonly double[] _share = new double[Rates.Length];
+        private readonly double[] _own = new double[Rates.Length];
 
         public PeriodScorer(double hz)
         {
@@ -115,19 +116,24 @@ internal static class LocalPeriod
         public double[] Of(ReadOnlySpan<double> acf)
         {
             var score = new double[Rates.Length];
+            Into(acf, score);
+            return score;
+        }
+
+        private void Into(ReadOnlySpan<double> acf, double[] score)
+        {
             for (int j = 0; j < score.Length; j++)
             {
                 int i = _index[j];
                 score[j] = (i + 1 < acf.Length ? acf[i] + (_share[j] * (acf[i + 1] - acf[i])) : -1) - Prior[j];
             }
-
-            return score;
         }
 
-        /// <summary>Period and trust from one window alone, for the one-sample-at-a-time form.</summary>
+        /// <summary>Period and trust from one window alone, for the one-sample-at-a-time form; allocates nothing.</summary>
         public (double Period, double Trust) Single(ReadOnlySpan<double> acf)
         {
-            var score = Of(acf);
+            double[] score = _own;
+            Into(acf, score);
             int best = 0;
             for (int j = 1; j < score.Length; j++)
             {

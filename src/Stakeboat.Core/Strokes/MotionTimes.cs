@@ -11,6 +11,9 @@ internal sealed record MotionTimes(int[]? Index, double[] Seconds, IReadOnlyList
     /// <summary>No sensor in a boat reads more than this, m/s² (my judgement, no source).</summary>
     private const double Absurd = 200;
 
+    /// <summary>From one sample to the next and back no hull's acceleration changes by more, m/s² (my judgement, no source).</summary>
+    private const double Leap = 12;
+
     /// <summary>A pause of the log may be long; a leap beyond this is the clock's, s (my judgement, no source).</summary>
     private const double LongestPause = 6 * 3600;
 
@@ -26,7 +29,7 @@ internal sealed record MotionTimes(int[]? Index, double[] Seconds, IReadOnlyList
         for (; k < n; k++)
         {
             double t = log.Seconds[k];
-            if (!(t > last) || !Sound(log, k) || (k > 0 && t - last > LongestPause) || !double.IsFinite(t))
+            if (!(t > last) || !Sound(log, k) || Spike(log, k) || (k > 0 && t - last > LongestPause) || !double.IsFinite(t))
             {
                 break;
             }
@@ -40,6 +43,28 @@ internal sealed record MotionTimes(int[]? Index, double[] Seconds, IReadOnlyList
     private static bool Sound(MotionLog log, int i) =>
         Math.Abs(log.AccelerationX[i]) < Absurd && Math.Abs(log.AccelerationY[i]) < Absurd && Math.Abs(log.AccelerationZ[i]) < Absurd;
 
+    /// <summary>True where a sample stands off its neighbours on one axis as no boat moves: a bit that fell over, a finger on the phone.</summary>
+    private static bool Spike(MotionLog log, int i) =>
+        i > 0 && i + 1 < log.Count && (Spike(log.AccelerationX, i) || Spike(log.AccelerationY, i) || Spike(log.AccelerationZ, i));
+
+    private static bool Spike(double[] x, int i)
+    {
+        if (Math.Abs(x[i] - x[i - 1]) < Leap && Math.Abs(x[i] - x[i + 1]) < Leap)
+        {
+            return false;
+        }
+
+        Span<double> near = stackalloc double[5];
+        int n = 0;
+        for (int k = Math.Max(0, i - 2); k <= Math.Min(x.Length - 1, i + 2); k++)
+        {
+            near[n++] = double.IsFinite(x[k]) ? x[k] : x[i];
+        }
+
+        near[..n].Sort();
+        return Math.Abs(x[i] - near[n / 2]) > Leap;
+    }
+
     private static MotionTimes Mend(MotionLog log)
     {
         var index = new List<int>(log.Count);
@@ -50,7 +75,7 @@ internal sealed record MotionTimes(int[]? Index, double[] Seconds, IReadOnlyList
         for (int i = 0; i < log.Count; i++)
         {
             double t = log.Seconds[i] + shift;
-            if (!double.IsFinite(t) || !Sound(log, i))
+            if (!double.IsFinite(t) || !Sound(log, i) || Spike(log, i))
             {
                 continue;
             }

@@ -271,6 +271,11 @@ internal static class PieceFinder
             }
         }
 
+        if (still < 0 && AfterPause(strokes, from) is { } rested)
+        {
+            return new Estimate(rested, 0.2);
+        }
+
         if (still < 0)
         {
             // Rolling: half way up from the speed before.
@@ -319,6 +324,31 @@ internal static class PieceFinder
         }
 
         return first is not null ? new Estimate(Math.Min(first.Catch.Seconds, t), 0.2) : new Estimate(t, 0.4);
+    }
+
+    /// <summary>The first catch after a pause, where the piece followed one within half a minute.</summary>
+    private static double? AfterPause(IReadOnlyList<Stroke> strokes, double from)
+    {
+        for (int i = strokes.Count - 1; i > 0; i--)
+        {
+            double at = strokes[i].Catch.Seconds;
+            if (at > from + 4)
+            {
+                continue;
+            }
+
+            if (at < from - 30)
+            {
+                return null;
+            }
+
+            if (at - strokes[i - 1].Catch.Seconds > StrokeMeasures.Pause)
+            {
+                return at;
+            }
+        }
+
+        return strokes.Count > 0 && strokes[0].Catch.Seconds is var first && first <= from + 4 && first >= from - 30 ? first : null;
     }
 
     private static double MeanOver(HullSignal hull, double a, double b)

@@ -68,10 +68,15 @@ public static class SensorAnalysis
             issues.Add(new SensorIssue(SensorIssueKind.MotionSlow, Value: motion.NativeHz));
         }
 
-        var axis = ForwardAxis.Find(motion);
-        if (axis.LargestTilt > 15)
+        var axis = PhonePose.Find(motion);
+        foreach (var (at, degrees) in axis.Moves)
         {
-            issues.Add(new SensorIssue(SensorIssueKind.PhoneMoved, At(axis.LargestTiltAt), At(axis.LargestTiltAt), axis.LargestTilt));
+            issues.Add(new SensorIssue(SensorIssueKind.PhoneMoved, At(at), At(at), degrees));
+        }
+
+        if (axis.LargestTilt.Degrees > 15)
+        {
+            issues.Add(new SensorIssue(SensorIssueKind.PhoneMoved, At(axis.LargestTilt.At), At(axis.LargestTilt.At), axis.LargestTilt.Degrees));
         }
 
         var forward = axis.Along(motion, motion.X, motion.Y, motion.Z);
@@ -81,7 +86,7 @@ public static class SensorAnalysis
             ClockMap<SatelliteClock, SensorClock>? known = input.Clocks is { } given
                 ? given.Inverse().Then(new ClockMap<MotionClock, SensorClock>(-zero, 0, 0, 0, 0, given.Origin))
                 : null;
-            joined = SensorJoin.Coarse(motion, forward, track, known);
+            joined = Polarity.BySpeed(motion, axis, forward, track, known);
             if (joined is null)
             {
                 issues.Add(new SensorIssue(SensorIssueKind.NoOverlap));
@@ -97,19 +102,10 @@ public static class SensorAnalysis
             issues.Add(new SensorIssue(SensorIssueKind.NoTrack));
         }
 
-        int sign = joined?.Sign ?? Polarity.ByShape(motion, forward);
         if (joined is null)
         {
+            Polarity.ByShape(motion, axis, forward);
             issues.Add(new SensorIssue(SensorIssueKind.PolarityByShape));
-        }
-
-        if (sign < 0)
-        {
-            axis.Flip();
-            for (int i = 0; i < forward.Length; i++)
-            {
-                forward[i] = -forward[i];
-            }
         }
 
         var detected = CatchDetection.InMotion(motion, forward);
@@ -132,27 +128,31 @@ public static class SensorAnalysis
         double zero = track.Seconds[0];
         var satellite = new ClockMap<SatelliteClock, SensorClock>(-zero, 0, 0, 0, 0, "given");
         var fused = Fusing.TrackOnly(track, zero, issues);
-        var detected = CatchDetection.InTrack(track, zero, fused, issues);
+        var detected = CatchDetection.InTrack(track, fused, issues);
+        var slow = track.Hz < CatchDetection.LeastHz ? SlowRates.Find(track, zero, issues) : null;
         var strokes = StrokeMeasures.Of(detected, fused, null, null);
-        return Finish(input, null, satellite, strokes, fused, track, satellite, issues);
+        return Finish(input, null, satellite, strokes, fused, track, satellite, issues, slow);
     }
 
     private static SensorFindings Finish(
         SensorInput input, ClockMap<MotionClock, SensorClock>? motion, ClockMap<SatelliteClock, SensorClock>? satellite,
-        IReadOnlyList<Stroke> strokes, FusionResult? fused, TrackPath? track, ClockMap<SatelliteClock, SensorClock>? onSensor, List<SensorIssue> issues)
+        IReadOnlyList<Stroke> strokes, FusionResult? fused, TrackPath? track, ClockMap<SatelliteClock, SensorClock>? onSensor, List<SensorIssue> issues,
+        SlowRateFindings? slow = null)
     {
         var rates = new RatePoint[strokes.Count];
         for (int i = 0; i < rates.Length; i++)
         {
-            rates[i] = new RatePoint(At(strokes[i].Catch.Seconds + (0.5 * strokes[i].PeriodSeconds)), strokes[i].Rate);
+            rates[i] = new RatePoint(At(strokes[i].Catch.Seconds + (0.5 * strokes[i].PeriodSeconds)), strokes[i].Rate,
+                motion is null ? RateSource.FastFixes : RateSource.Motion);
         }
 
         var found = PieceFinder.Find(strokes, fused, input.Distance?.Metres);
         var turns = track is not null && onSensor is { } map ? PieceFinder.Turns(track, map) : [];
-        return new SensorFindings(motion, satellite, strokes, fused?.Hull, rates, found.Rowing, found.Pieces, turns, fused?.Noise, issues)
+        return new SensorFindings(motion, satellite, strokes, fused?.Hull, slow?.Given ?? rates, found.Rowing, found.Pieces, turns, fused?.Noise, issues)
         {
             Race = found.Race,
             FixHz = track?.Hz,
+            Folded = slow?.Folded ?? [],
         };
     }
 

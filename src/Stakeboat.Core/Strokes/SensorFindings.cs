@@ -30,7 +30,7 @@ public enum SensorIssueKind
     /// <summary>No motion log: speed within the stroke is not resolved.</summary>
     NoMotion,
 
-    /// <summary>Fixes are too slow for the rate: above 27 strokes/min a rate from 1 Hz fixes cannot be told from its alias. Value: the fixes' rate, Hz.</summary>
+    /// <summary>Fixes are too slow for the rate: above 27 strokes/min a rate from 1 Hz fixes cannot be told from its alias. Value: the fixes' rate, Hz; Count: moments, two seconds apart.</summary>
     RateRefusedAliasing,
 
     /// <summary>A rate and its alias both make sense. Value: the lower of the two, strokes/min.</summary>
@@ -155,6 +155,9 @@ public sealed record SensorFindings(
     FusionNoise? Noise,
     IReadOnlyList<SensorIssue> Issues)
 {
+    /// <summary>From slow fixes: the lower of a rate and its mirror image where neither can be told from the other. No rates by themselves; with another source the vote may unfold them.</summary>
+    public IReadOnlyList<RatePoint> Folded { get; init; } = [];
+
     /// <summary>Median rate of the fixes, Hz; null without a track.</summary>
     public double? FixHz { get; init; }
 

@@ -9,7 +9,8 @@ namespace Stakeboat.Core.Strokes;
 /// <param name="Anchor">Satellite seconds.</param>
 /// <param name="Sign">+1 or -1: which way the motion axis points.</param>
 /// <param name="Correlation">Of speed changes, at the best lag, in [0, 1].</param>
-internal readonly record struct JoinedClocks(double Offset, double Drift, double Anchor, double OffsetSd, double DriftSd, int Sign, double Correlation);
+/// <param name="Strength">The same weighed by how much of the track's speed changes lie in the overlap.</param>
+internal readonly record struct JoinedClocks(double Offset, double Drift, double Anchor, double OffsetSd, double DriftSd, int Sign, double Correlation, double Strength);
 
 /// <summary>
 /// Puts a track on the motion log's clock: first by correlating changes of speed over all lags, which also tells which way the axis
@@ -18,19 +19,20 @@ internal readonly record struct JoinedClocks(double Offset, double Drift, double
 internal static class SensorJoin
 {
     private const double Hz = 4;
+    private const int MostTops = 8;
 
     /// <summary>
-    /// Correlation of slow speed changes over all lags; null where the two do not overlap for 30 s at any lag. Where the clocks are
+    /// Correlation of slow speed changes over all lags; the likeliest first, none where the two do not overlap for 30 s at any lag. Where the clocks are
     /// <paramref name="given"/> they stand, and only the axis' sign is sought.
     /// </summary>
-    public static JoinedClocks? Coarse(EvenMotion m, double[] forward, TrackPath track, ClockMap<SatelliteClock, SensorClock>? given)
+    public static List<JoinedClocks> Coarse(EvenMotion m, double[] forward, TrackPath track, ClockMap<SatelliteClock, SensorClock>? given)
     {
         double trackSpan = track.Seconds[^1] - track.Seconds[0];
         int nt = (int)(trackSpan * Hz) + 1;
         int nm = (int)((m.Count - 1) * m.Step * Hz) + 1;
         if (nt < 30 * Hz || nm < 30 * Hz)
         {
-            return null;
+            return [];
         }
 
         // Satellite speed on an even grid, its acceleration; motion averaged to the same grid.
@@ -95,7 +97,7 @@ internal static class SensorJoin
             }
 
             double r = ex * ey > 0 ? dot / Math.Sqrt(ex * ey) : 0;
-            return new JoinedClocks(first - track.Seconds[0], known.Drift, track.Seconds[0], known.SdAt(Instant<SatelliteClock>.FromSeconds(track.Seconds[0])), known.DriftSd, r < 0 ? -1 : 1, Math.Abs(r));
+            return [new JoinedClocks(first - track.Seconds[0], known.Drift, track.Seconds[0], known.SdAt(Instant<SatelliteClock>.FromSeconds(track.Seconds[0])), known.DriftSd, r < 0 ? -1 : 1, Math.Abs(r), Math.Abs(r))];
         }
 
         int maxLag = Math.Max(nt, nm) - 1;
@@ -114,40 +116,96 @@ internal static class SensorJoin
             energy[i + 1] = energy[i] + (x[i] * x[i]);
         }
 
-        int best = -1;
-        double top = 0;
+        var strength = new double[c.Length];
         for (int i = 0; i < c.Length; i++)
         {
             int lag = i - maxLag;
             int from = Math.Max(0, -lag);
             int to = Math.Min(nt, nm - lag);
-            if (to <= from || total <= 0)
+            strength[i] = to > from && total > 0 ? Math.Abs(c[i]) * Math.Sqrt((energy[to] - energy[from]) / total) : 0;
+        }
+
+        // The tops, each better than all within two seconds of it.
+        int apart = (int)(2 * Hz);
+        var tops = new List<int>();
+        for (int i = 0; i < c.Length; i++)
+        {
+            bool highest = strength[i] > 0.3;
+            for (int o = Math.Max(0, i - apart); highest && o <= Math.Min(c.Length - 1, i + apart); o++)
             {
-                continue;
+                highest = o == i || strength[o] < strength[i] || (strength[o] == strength[i] && o > i);
             }
 
-            double value = Math.Abs(c[i]) * Math.Sqrt((energy[to] - energy[from]) / total);
-            if (value > top)
+            if (highest)
             {
-                top = value;
-                best = i;
+                tops.Add(i);
             }
         }
 
-        if (best < 0)
+        if (tops.Count == 0)
         {
-            return null;
+            int best = 0;
+            for (int i = 1; i < c.Length; i++)
+            {
+                best = strength[i] > strength[best] ? i : best;
+            }
+
+            if (strength[best] <= 0)
+            {
+                return [];
+            }
+
+            tops.Add(best);
         }
 
-        double shift = 0;
-        if (best > 0 && best < c.Length - 1)
+        tops.Sort((p, q) => strength[q].CompareTo(strength[p]));
+        var found = new List<JoinedClocks>();
+        foreach (int i in tops.Take(MostTops))
         {
-            double s = Math.Sign(c[best]);
-            shift = Correlation.Parabola(s * c[best - 1], s * c[best], s * c[best + 1]).Shift;
+            double shift = 0;
+            if (i > 0 && i < c.Length - 1)
+            {
+                double s = Math.Sign(c[i]);
+                shift = Correlation.Parabola(s * c[i - 1], s * c[i], s * c[i + 1]).Shift;
+            }
+
+            double offset = ((i - maxLag + shift) / Hz) - track.Seconds[0];
+            found.Add(new JoinedClocks(offset, 0, track.Seconds[0], 0.5, 0, Math.Sign(c[i]), Math.Abs(c[i]), strength[i]));
         }
 
-        double offset = ((best - maxLag + shift) / Hz) - track.Seconds[0];
-        return new JoinedClocks(offset, 0, track.Seconds[0], 0.5, 0, Math.Sign(c[best]), Math.Abs(c[best]));
+        return found;
+    }
+
+    /// <summary>
+    /// ln-likelihood of parts of the track with its clock joined in a stated way, at the best shift near it: what settles between lags that
+    /// correlate alike. Levels are rough ones.
+    /// </summary>
+    public static double Plausibility(EvenMotion m, double[] forward, TrackPath track, JoinedClocks clocks)
+    {
+        var fixes = new double[track.Count];
+        for (int i = 0; i < fixes.Length; i++)
+        {
+            fixes[i] = track.Seconds[i] + clocks.Offset;
+        }
+
+        var fusion = new HullFusion(fixes, track.Along, track.Speed, forward, m.Missing, m.Step);
+        var rough = new HullLevels(0.05, 1e-4, 0.5, 1, track.HasSpeed ? 0.2 : 0.15);
+        int per = Math.Min(fixes.Length / 3, (int)(120 * Math.Clamp(track.Hz, 0.3, 3)));
+        double best = double.NegativeInfinity;
+        for (int k = -6; k <= 6; k++)
+        {
+            double sum = 0;
+            for (int part = 0; part < 3; part++)
+            {
+                int middle = (int)(fixes.Length * ((2L * part) + 1) / 6);
+                int from = Math.Clamp(middle - (per / 2), 0, fixes.Length - per);
+                sum += fusion.Evidence(rough, 3, 0.2 * k, from, from + per);
+            }
+
+            best = Math.Max(best, sum);
+        }
+
+        return best;
     }
 
     /// <summary>

@@ -12,7 +12,7 @@ internal static class StrokeMeasures
     private const double AngleSd = 0.2;
 
     /// <summary>The deepest check comes about this much after the blades go in, s, and is no better known than that (my judgement, no source).</summary>
-    private const double CatchLag = 0.02;
+    private const double CatchLag = 0.026;
 
     public static IReadOnlyList<Stroke> Of(DetectedCatches found, FusionResult? fused, Attitude? attitude, EvenMotion? motion)
     {
@@ -138,12 +138,12 @@ internal static class StrokeMeasures
         // exactly the catch was on a falling speed.
         double before = hull.At(SensorAnalysis.At(at - CatchLag)).SpeedMps;
         double slope = (before - hull.At(SensorAnalysis.At(at - CatchLag + 0.04)).SpeedMps) / 0.04;
-        double checkSd = Math.Sqrt((fused.Noise.AccelerationPsd * 0.3) + Square(0.75 * slope * Math.Max(catchSd, CatchLag)));
+        double checkSd = Math.Sqrt((fused.Noise.AccelerationPsd * 0.3) + Square(0.48 * slope * Math.Max(catchSd, CatchLag)));
         return (new Estimate(way, waySd), new Estimate(mean, speedSd), new Estimate(low, lowSd), new Estimate(high, highSd),
             new Estimate(Math.Max(0, before - lowEarly), checkSd));
     }
 
-    /// <summary>Sd of the mean speed between two instants, from the joint covariance of the nodes around them; widened by a twentieth for the levels' own error (fitted on simulated outings).</summary>
+    /// <summary>Sd of the mean speed between two instants, from the joint covariance of the nodes around them; widened by a seventh for the levels' own error (fitted on simulated outings, docs/strokes/accuracy.md).</summary>
     internal static double MeanSpeedSd(FusionResult fused, double from, double to)
     {
         var nodes = fused.Nodes;
@@ -157,7 +157,7 @@ internal static class StrokeMeasures
         }
 
         double variance = fused.Run.CovarianceAt(a, 0, 0) + fused.Run.CovarianceAt(b, 0, 0) - (2 * fused.Run.CovarianceBetween(a, 0, b, 0));
-        return 1.06 * Math.Sqrt(Math.Max(variance, 1e-10)) / (nodes[b] - nodes[a]);
+        return 1.14 * Math.Sqrt(Math.Max(variance, 1e-10)) / (nodes[b] - nodes[a]);
     }
 
     private static (Estimate? Roll, Estimate? Spread, Estimate? Yaw) Angles(Attitude attitude, EvenMotion motion, double at, double period)

@@ -15,8 +15,8 @@ public static class SensorWords
             SensorIssueKind.FixesWithoutTime => $"{i.Count.ToString(CultureInfo.InvariantCulture)} fixes carry no time and were left out.",
             SensorIssueKind.NoTrack => "Without a track there is no distance, and speed only as its swing within the stroke.",
             SensorIssueKind.NoMotion => "Without a motion log speed within the stroke is not resolved.",
-            SensorIssueKind.RateRefusedAliasing => $"No stroke rate is given from fixes at {value} Hz: above 27 strokes a minute a rate cannot be told from its mirror image below it.",
-            SensorIssueKind.RateAmbiguousAliasing => $"The fixes fit {value} strokes a minute and its mirror image alike; neither is shown.",
+            SensorIssueKind.RateRefusedAliasing => $"No stroke rate is given {Moments(i)}from fixes at {value} Hz: above {Top(i.Value)} strokes a minute a rate cannot be told from its mirror image below it.",
+            SensorIssueKind.RateAmbiguousAliasing => $"The fixes fit {value} strokes a minute and its mirror image alike {Moments(i)}and neither is shown.",
             SensorIssueKind.RateNotResolved => "The fixes are too few or too noisy to hold a stroke rate.",
             SensorIssueKind.PolarityByShape => "Which way the phone pointed was told from the shape of the stroke, not from speed.",
             SensorIssueKind.ClocksNotJoined => "The motion log and the track could not be put on one clock; the log was used for strokes alone.",
@@ -30,6 +30,11 @@ public static class SensorWords
             _ => i.Kind.ToString(),
         };
     }
+
+    /// <summary>27 at 1 Hz, and in proportion.</summary>
+    private static string Top(double? hz) => hz is { } h ? (27 * h).ToString("0.#", CultureInfo.InvariantCulture) : "27";
+
+    private static string Moments(SensorIssue i) => i.Count > 1 ? $"for {(2 * i.Count).ToString(CultureInfo.InvariantCulture)} s of rowing " : "";
 
     private static string Percent(double? share) => share is { } s ? (100 * s).ToString("0.#", CultureInfo.InvariantCulture) + " %" : "Some";
 }

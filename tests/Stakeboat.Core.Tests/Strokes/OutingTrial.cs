@@ -100,10 +100,13 @@ internal sealed class OutingTrial
         };
     }
 
-    public void Add(int seed)
+    /// <param name="change">What is other than usual in the outing.</param>
+    /// <param name="bend">What is done to the log before it is read; its times must stay those of the simulation.</param>
+    public void Add(int seed, Func<PracticeScenario, PracticeScenario>? change = null, Func<Core.Measurement.MotionLog, Core.Measurement.MotionLog>? bend = null)
     {
-        var row = PracticeSimulator.Run(Scenario(seed), (ulong)seed);
-        var found = SensorAnalysis.Analyse(new SensorInput(row.Motion, row.Track));
+        var scenario = Scenario(seed);
+        var row = PracticeSimulator.Run(change?.Invoke(scenario) ?? scenario, (ulong)seed);
+        var found = SensorAnalysis.Analyse(new SensorInput(bend?.Invoke(row.Motion!) ?? row.Motion, row.Track));
         Outings++;
         var toSensor = row.ToMotion.Then(found.Motion!.Value);
         double S(double t) => toSensor.Map(Instant<RecordingClock>.FromSeconds(t)).Seconds;
@@ -161,7 +164,7 @@ internal sealed class OutingTrial
             }
 
             RateErrors.Add(s.Rate.Mean - truth.Rate);
-            Count("rate", s.Rate.Low90 <= truth.Rate && truth.Rate <= s.Rate.High90);
+            Count("rate", s.Rate, truth.Rate);
             Count("metres", s.Metres, truth.Metres);
             Count("speed", s.Speed, truth.MeanSpeed);
             Count("lowest", s.Lowest, truth.Slowest);
@@ -181,7 +184,7 @@ internal sealed class OutingTrial
             Count("clock", Math.Abs(error) <= 1.645 * map.SdAt(middle));
             if (Math.Abs(error) > 0.1)
             {
-                Notes.Add($"seed {seed}: clock off by {error:0.00} s");
+                Notes.Add(FormattableString.Invariant($"seed {seed}: clock off by {error:0.00} s"));
             }
         }
         else
@@ -189,6 +192,7 @@ internal sealed class OutingTrial
             Notes.Add($"seed {seed}: clocks not joined");
         }
 
+        Starts(row, found, S);
         if (found.Hull is { } hull)
         {
             double sum = 0;
@@ -211,6 +215,40 @@ internal sealed class OutingTrial
         }
     }
 
+    public int StartsTrue { get; private set; }
+
+    public int StartsFound { get; private set; }
+
+    /// <summary>The piece of the outing came from a rest: its start is the first catch.</summary>
+    private void Starts(SimulatedPractice row, SensorFindings found, Func<double, double> sensor)
+    {
+        int k = 0;
+        foreach (var step in row.Scenario.Steps)
+        {
+            int count = step switch
+            {
+                PracticeStep.Strokes s => s.Count,
+                PracticeStep.Ladder l => l.Count,
+                PracticeStep.PauseDrill p => p.Count,
+                PracticeStep.Turn t => t.Count,
+                _ => 0,
+            };
+            if (step is PracticeStep.Strokes { Count: >= 60 })
+            {
+                double truth = sensor(row.Strokes[k].Catch);
+                double off = found.Pieces.Select(p => Math.Abs(p.Start.Mean - truth)).DefaultIfEmpty(99).Min();
+                StartsTrue++;
+                StartsFound += off <= 0.5 ? 1 : 0;
+                if (off > 0.5)
+                {
+                    Notes.Add($"seed {row.Seed}: start off by {off:0.00} s");
+                }
+            }
+
+            k += count;
+        }
+    }
+
     public double Recall => (double)Matched / True;
 
     public double Precision => (double)Matched / Found;
@@ -224,10 +262,19 @@ internal sealed class OutingTrial
         return Rms(s);
     }
 
+    /// <summary>Errors over their own sds, for whoever fits the sds.</summary>
+    public Dictionary<string, List<double>> Standardised { get; } = [];
+
     private void Count(string name, Core.Units.Estimate? e, double truth)
     {
         if (e is { } v)
         {
+            if (!Standardised.TryGetValue(name, out var list))
+            {
+                Standardised[name] = list = [];
+            }
+
+            list.Add((v.Mean - truth) / v.Sd);
             Count(name, v.Low90 <= truth && truth <= v.High90);
         }
     }
@@ -244,6 +291,7 @@ internal sealed class OutingTrial
             $"rate sd {Rms(RateErrors):0.000} (trimmed {Trimmed(RateErrors):0.000}); catch sd {Rms(CatchErrors) * 1000:0.0} ms",
             $"hull speed rmse: median {SpeedRmse.Order().ElementAt(SpeedRmse.Count / 2):0.000}, mean {SpeedRmse.Average():0.000}, worst {SpeedRmse.Max():0.000}",
             $"clocks {Clocks}/{ClocksTried} within 0.1 s, rms {Rms(ClockErrors):0.000} s, trimmed {Trimmed(ClockErrors):0.000} s",
+            $"starts {StartsFound}/{StartsTrue} within 0.5 s",
             .. Cover.Select(c => $"90 % interval of {c.Key}: {100.0 * c.Value.Inside / c.Value.All:0.0} % of {c.Value.All}"),
             .. Notes.Take(40),
         ]);
