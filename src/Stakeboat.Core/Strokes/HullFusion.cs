@@ -219,7 +219,7 @@ internal sealed class HullFusion
             }
         }
 
-        double[] mean = [_along[from], speedGuess, 0, 0];
+        double[] mean = [RobustLocation.Median(_along.AsSpan(from, Math.Min(5, to - from))), speedGuess, 0, 0];
         double wander2 = levels.Wander * levels.Wander;
         double[] covariance = [100, 0, 0, 0, 0, 9, 0, 0, 0, 0, _acceleration is null ? 1e-6 : 1, 0, 0, 0, 0, wander2];
         return (new Built(new HullModel(at, gainedSpeed, gainedWay, blind, levels, bare), at, gainedSpeed, gainedWay, blind),

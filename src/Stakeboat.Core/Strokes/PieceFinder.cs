@@ -15,6 +15,9 @@ internal static class PieceFinder
     private const double RacingRate = 27;
     private const double RacingMetres = 400;
 
+    /// <summary>The first stroke of a piece leaves the boat faster by this, m/s.</summary>
+    private const double Lifted = 0.2;
+
     public static (IReadOnlyList<Span> Rowing, IReadOnlyList<Piece> Pieces, Piece? Race) Find(
         IReadOnlyList<Stroke> strokes, FusionResult? fused, double? distance)
     {
@@ -271,7 +274,7 @@ internal static class PieceFinder
             }
         }
 
-        if (still < 0 && AfterPause(strokes, from) is { } rested)
+        if (still < 0 && AfterPause(strokes, hull, from) is { } rested)
         {
             return new Estimate(rested, 0.2);
         }
@@ -313,6 +316,11 @@ internal static class PieceFinder
             }
         }
 
+        if (AfterPause(strokes, hull, from) is { } catchAfterRest && Math.Abs(catchAfterRest - t) < 4)
+        {
+            return new Estimate(catchAfterRest, 0.2);
+        }
+
         Stroke? first = null;
         foreach (var s in strokes)
         {
@@ -326,29 +334,33 @@ internal static class PieceFinder
         return first is not null ? new Estimate(Math.Min(first.Catch.Seconds, t), 0.2) : new Estimate(t, 0.4);
     }
 
-    /// <summary>The first catch after a pause, where the piece followed one within half a minute.</summary>
-    private static double? AfterPause(IReadOnlyList<Stroke> strokes, double from)
+    /// <summary>The first catch after a pause, where the piece followed one within half a minute; not one that moved nothing.</summary>
+    private static double? AfterPause(IReadOnlyList<Stroke> strokes, HullSignal hull, double from)
     {
-        for (int i = strokes.Count - 1; i > 0; i--)
+        int i = strokes.Count - 1;
+        while (i >= 0 && strokes[i].Catch.Seconds > from + 4)
         {
-            double at = strokes[i].Catch.Seconds;
-            if (at > from + 4)
-            {
-                continue;
-            }
-
-            if (at < from - 30)
-            {
-                return null;
-            }
-
-            if (at - strokes[i - 1].Catch.Seconds > StrokeMeasures.Pause)
-            {
-                return at;
-            }
+            i--;
         }
 
-        return strokes.Count > 0 && strokes[0].Catch.Seconds is var first && first <= from + 4 && first >= from - 30 ? first : null;
+        while (i > 0 && strokes[i].Catch.Seconds - strokes[i - 1].Catch.Seconds <= StrokeMeasures.Pause)
+        {
+            i--;
+        }
+
+        if (i < 0 || strokes[i].Catch.Seconds < from - 30)
+        {
+            return null;
+        }
+
+        // A knock in the rest looks like a catch; the stroke that began the piece left the boat faster.
+        while (i + 1 < strokes.Count && strokes[i + 1].Catch.Seconds <= from + 4
+            && hull.At(strokes[i + 1].Catch).SpeedMps < hull.At(strokes[i].Catch).SpeedMps + Lifted)
+        {
+            i++;
+        }
+
+        return strokes[i].Catch.Seconds;
     }
 
     private static double MeanOver(HullSignal hull, double a, double b)

@@ -75,7 +75,7 @@ internal static class SlowRates
             counts[w] = b - a;
             for (int i = a; i < b; i++)
             {
-                speeds[w] += track.SmoothSpeed[i] / (b - a);
+                speeds[w] = Math.Max(speeds[w], track.SmoothSpeed[i]);
             }
 
             shares[w] = new double[rates.Length];

@@ -30,7 +30,7 @@ public enum StrokeQuality
 /// <param name="Lowest">Lowest speed within the stroke, m/s.</param>
 /// <param name="Highest">Highest speed within the stroke, m/s.</param>
 /// <param name="Check">Speed at the catch less the lowest speed after it, m/s; positive.</param>
-/// <param name="Roll">Mean roll against the outing's mean, degrees, positive to starboard; needs a gyroscope or gravity.</param>
+/// <param name="Roll">Mean roll against that of the minute around, degrees, positive to starboard (a phone that slips and a boat that leans for long look alike); needs gravity.</param>
 /// <param name="RollSpread">Standard deviation of roll within the stroke, degrees: how the boat sat.</param>
 /// <param name="Yaw">Peak-to-peak yaw within the stroke, degrees; needs a gyroscope.</param>
 /// <param name="Quality">How far the numbers may be trusted.</param>

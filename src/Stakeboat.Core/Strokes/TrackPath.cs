@@ -41,7 +41,7 @@ internal sealed class TrackPath
         var north = new List<double>();
         var speeds = new List<double>();
         int timeless = 0;
-        LocalPlane? plane = null;
+        var plane = Middle(track);
         double last = double.NegativeInfinity;
         foreach (var fix in track.Fixes)
         {
@@ -51,14 +51,28 @@ internal sealed class TrackPath
                 continue;
             }
 
-            if (time.Seconds <= last || !double.IsFinite(fix.LatitudeDegrees) || !double.IsFinite(fix.LongitudeDegrees)
+            if (times.Count > 1 && time.Seconds <= last && time.Seconds > times[^2] && last - time.Seconds > 60)
+            {
+                // The fix before had leapt ahead alone.
+                times.RemoveAt(times.Count - 1);
+                east.RemoveAt(east.Count - 1);
+                north.RemoveAt(north.Count - 1);
+                speeds.RemoveAt(speeds.Count - 1);
+                last = times[^1];
+            }
+
+            if (plane is null || time.Seconds <= last || !double.IsFinite(fix.LatitudeDegrees) || !double.IsFinite(fix.LongitudeDegrees)
                 || (fix.LatitudeDegrees == 0 && fix.LongitudeDegrees == 0))
             {
                 continue;
             }
 
-            plane ??= new LocalPlane(fix.LatitudeDegrees, fix.LongitudeDegrees);
             var p = plane.ToPlane(fix.LatitudeDegrees, fix.LongitudeDegrees);
+            if (Math.Abs(p.East) + Math.Abs(p.North) > Farthest)
+            {
+                continue;
+            }
+
             times.Add(time.Seconds);
             east.Add(p.East);
             north.Add(p.North);
@@ -121,6 +135,24 @@ internal sealed class TrackPath
         };
     }
 
+    /// <summary>No outing leads farther from its middle, m: such a fix is another place's.</summary>
+    private const double Farthest = 100_000;
+
+    /// <summary>A plane about the middle of the fixes, latitude and longitude apart.</summary>
+    private static LocalPlane? Middle(Track track)
+    {
+        var usable = track.Fixes.Where(f => f.Time is not null && double.IsFinite(f.LatitudeDegrees) && double.IsFinite(f.LongitudeDegrees)
+            && (f.LatitudeDegrees != 0 || f.LongitudeDegrees != 0)).ToArray();
+        if (usable.Length == 0)
+        {
+            return null;
+        }
+
+        double[] lat = [.. usable.Select(f => f.LatitudeDegrees)];
+        double[] lon = [.. usable.Select(f => Ellipsoid.LongitudeStep(usable[0].LongitudeDegrees, f.LongitudeDegrees))];
+        return new LocalPlane(RobustLocation.Median(lat), usable[0].LongitudeDegrees + RobustLocation.Median(lon));
+    }
+
     /// <summary>Position and speed on one axis: white acceleration of PSD 0.03 m²/s³, fixes of 1.2 m, Student-t with 4 degrees (levels by judgement: only the path's shape is taken from it).</summary>
     private static (double[] Position, double[] Speed) Smooth(double[] t, double[] z)
     {
@@ -132,7 +164,7 @@ internal sealed class TrackPath
         }
 
         var model = new DriftModel(t, 0.03);
-        var run = new StateSmoother(model, [[1, 0]], [z[0], 0], [100, 0, 0, 25]).Run(observations, 4, 2);
+        var run = new StateSmoother(model, [[1, 0]], [RobustLocation.Median(z.AsSpan(0, Math.Min(7, n))), 0], [1e4, 0, 0, 25]).Run(observations, 4, 2);
         var p = new double[n];
         var v = new double[n];
         for (int i = 0; i < n; i++)
