@@ -5,6 +5,7 @@ using System.Text.Json;
 using Stakeboat.Core.Debrief;
 using Stakeboat.Core.Margins;
 using Stakeboat.Core.Time;
+using Stakeboat.Core.Units;
 using Stakeboat.Exchange;
 
 namespace Stakeboat.Cli;
@@ -18,7 +19,21 @@ internal static class MarginsVerb
         var csv = new Option<bool>("--csv") { Description = "A line for every second and crew: t,crew,metres,sd,low90,high90,seats,speed." };
         var json = new Option<bool>("--json") { Description = "The same with our own distance, the order and how each call was understood." };
         var covariance = new Option<bool>("--covariance") { Description = "With --json: the full covariance over time for every crew, m²." };
-        var command = new Command("margins", "Who was where at every second, and how sure that is. Positive: we lead.") { folder, csv, json, covariance };
+        var unit = new Option<string>("--in") { Description = "Unit of the table for people: seats, metres, lengths, canvases or seconds.", DefaultValueFactory = _ => "seats" };
+        unit.AcceptOnlyFromAmong("seats", "metres", "lengths", "canvases", "seconds");
+        var command = new Command("margins", "Who was where at every second, and how sure that is. Positive: we lead.") { folder, csv, json, covariance, unit };
+        command.Validators.Add(result =>
+        {
+            if (result.GetValue(covariance) && !result.GetValue(json))
+            {
+                result.AddError("--covariance belongs to --json: give both.");
+            }
+
+            if (result.GetValue(csv) && result.GetValue(json))
+            {
+                result.AddError("Give either --csv or --json.");
+            }
+        });
         command.SetAction(parsed =>
         {
             var output = parsed.InvocationConfiguration.Output;
@@ -33,7 +48,7 @@ internal static class MarginsVerb
             }
             else
             {
-                WriteText(race, output);
+                WriteText(race, parsed.GetValue(unit)!, output);
             }
 
             return ExitCode.Done;
@@ -58,11 +73,23 @@ internal static class MarginsVerb
         }
     }
 
-    private static void WriteText(RaceMargins race, TextWriter output)
+    /// <summary>A margin in a unit of the two hulls.</summary>
+    private static double In(string unit, double metres, HullGauge gauge, double speedBehind) => unit switch
+    {
+        "metres" => metres,
+        "lengths" => gauge.ToLengths(Distance.FromMetres(metres)),
+        "canvases" => gauge.ToCanvases(Distance.FromMetres(metres)),
+        "seconds" => metres / Math.Max(speedBehind, 0.5),
+        _ => gauge.ToSeats(Distance.FromMetres(metres)),
+    };
+
+    private static void WriteText(RaceMargins race, string unit, TextWriter output)
     {
         var s = race.Solution;
-        double seat = s.Problem.Us.SeatSpacing.Metres;
-        output.WriteLine($"Go at {F(race.Go.Mean, "0.0")} s, finish at {F(race.Finish, "0.0")} s of the recording. Margins in seats, ± half of the 90 % interval; positive: we lead.");
+        string format = unit is "lengths" or "seconds" ? "+0.00;-0.00;0.00" : "+0.0;-0.0;0.0", half = unit is "lengths" or "seconds" ? "0.00" : "0.0";
+        output.WriteLine(race.Go.Mean == 0
+            ? $"Times from go; finish at {F(race.Finish, "0.0")} s. Margins in {unit}, ± half of the 90 % interval; positive: we lead."
+            : $"Go at {F(race.Go.Mean, "0.0")} s, finish at {F(race.Finish, "0.0")} s of the recording. Margins in {unit}, ± half of the 90 % interval; positive: we lead.");
         output.WriteLine();
         output.Write("  race    our m");
         foreach (var r in s.Rivals)
@@ -80,11 +107,14 @@ internal static class MarginsVerb
             }
 
             int t = (int)Math.Round(s.Seconds[i]);
-            output.Write($"{t / 60,3}:{t % 60:00}  {F(s.Own.Metres[i].Mean, "0"),6}");
+            output.Write($"{t / 60,3}:{t % 60:00}  {F(Math.Max(s.Own.Metres[i].Mean, 0), "0"),6}");
             foreach (var r in s.Rivals)
             {
                 var m = r.At(i);
-                string text = $"{F(m.Mean / seat, "+0.0;-0.0;0.0")} ±{F((m.High90 - m.Mean) / seat, "0.0")}";
+                var gauge = new HullGauge(s.Problem.Us, r.Rival.Hull);
+                double speed = unit == "seconds" ? m.Mean >= 0 ? r.Speed[i].Mean : s.Own.Speed[i].Mean : 1;
+                double middle = In(unit, m.Mean, gauge, speed), width = Math.Abs(In(unit, Math.CopySign(m.High90 - m.Mean, m.Mean), gauge, speed));
+                string text = $"{F(middle, format)} ±{F(width, half)}";
                 output.Write($"  {text,16}");
             }
 
@@ -140,6 +170,10 @@ internal static class MarginsVerb
         Numbers(w, "ourMetresSd", s.Own.Metres.Select(e => e.Sd));
         w.WriteNumber("coxBias", Round(s.CoxBias.Mean));
         w.WriteNumber("coxBiasSd", Round(s.CoxBias.Sd));
+        w.WriteNumber("waysToUnderstand", s.Modes);
+        w.WriteBoolean("settled", s.Converged);
+        Numbers(w, "ourSpeed", s.Own.Speed.Select(e => e.Mean));
+        Numbers(w, "ourSpeedSd", s.Own.Speed.Select(e => e.Sd));
         w.WriteStartArray("crews");
         foreach (var r in s.Rivals)
         {
@@ -183,7 +217,76 @@ internal static class MarginsVerb
 
         Order(w, race, Standings.At(s, s.End));
         w.WriteEndArray();
+        if (covariance)
+        {
+            Across(w, s);
+        }
+
+        w.WriteStartArray("ahead");
+        foreach (string? crew in (string?[])[null, .. s.Rivals.Count > 1 ? s.Rivals.Select(r => r.Rival.Name) : []])
+        {
+            Ahead(w, race, crew, Lead.First, "first");
+            Ahead(w, race, crew, Lead.ForGood, "forGood");
+        }
+
+        w.WriteEndArray();
         Understood(w, race);
+        w.WriteEndObject();
+    }
+
+    /// <summary>Covariance of the margins among the crews at every second, in the order of "crews".</summary>
+    private static void Across(Utf8JsonWriter w, MarginSolution s)
+    {
+        int n = s.Rivals.Count;
+        w.WriteStartArray("covarianceAcrossCrews");
+        for (int i = 0; i < s.Seconds.Length; i++)
+        {
+            double[] c = s.CovarianceAcross(i);
+            w.WriteStartArray();
+            for (int row = 0; row < n; row++)
+            {
+                w.WriteStartArray();
+                for (int column = 0; column < n; column++)
+                {
+                    w.WriteNumberValue(Math.Round(c[row * n + column], 5));
+                }
+
+                w.WriteEndArray();
+            }
+
+            w.WriteEndArray();
+        }
+
+        w.WriteEndArray();
+    }
+
+    /// <summary>When we went ahead of a crew (of all: null), as probabilities of bins of time.</summary>
+    private static void Ahead(Utf8JsonWriter w, RaceMargins race, string? crew, Lead which, string name)
+    {
+        if (race.Solution.Rivals.Count == 0)
+        {
+            return;
+        }
+
+        var lead = Standings.WhenAhead(race.Solution, crew, which);
+        w.WriteStartObject();
+        w.WriteString("of", crew);
+        w.WriteString("which", name);
+        w.WriteNumber("never", Round(lead.Never));
+        foreach (var (key, value) in ((string, double?)[])[("low90", lead.Low90), ("median", lead.Median), ("high90", lead.High90)])
+        {
+            if (value is { } v)
+            {
+                w.WriteNumber(key, Round(race.Go.Mean + v));
+            }
+            else
+            {
+                w.WriteNull(key);
+            }
+        }
+
+        Numbers(w, "until", lead.Seconds.Select(t => race.Go.Mean + t));
+        Numbers(w, "probability", lead.Probability);
         w.WriteEndObject();
     }
 

@@ -21,6 +21,13 @@ internal static class MovesVerb
         var csv = new Option<bool>("--csv") { Description = $"A line for every move and rival: {Columns}." };
         var json = new Option<bool>("--json") { Description = "The same as JSON." };
         var command = new Command("moves", "Seats that each move won during it, and held twenty strokes after, with 90 % intervals. Positive: for us.") { folder, csv, json };
+        command.Validators.Add(result =>
+        {
+            if (result.GetValue(csv) && result.GetValue(json))
+            {
+                result.AddError("Give either --csv or --json.");
+            }
+        });
         command.SetAction(parsed =>
         {
             var output = parsed.InvocationConfiguration.Output;

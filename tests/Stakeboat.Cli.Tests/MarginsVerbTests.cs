@@ -109,6 +109,54 @@ public sealed class MarginsVerbTests : IDisposable
         Assert.Contains("we: place 1", output, StringComparison.Ordinal);
     }
 
+    [Theory]
+    [InlineData("metres")]
+    [InlineData("lengths")]
+    [InlineData("seconds")]
+    public void Text_InOtherUnits(string unit)
+    {
+        var (code, output, _) = Cli.Run("margins", Race("school-quad-1500"), "--in", unit);
+        Assert.Equal(0, code);
+        Assert.Contains("Margins in " + unit, output, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void OptionsThatContradict_AreRefused()
+    {
+        Assert.Equal(64, Cli.Run("margins", Race("school-quad-1500"), "--covariance").Code);
+        Assert.Equal(64, Cli.Run("margins", _folder.Path, "--csv", "--json").Code);
+        Assert.Equal(64, Cli.Run("margins", _folder.Path, "--in", "furlongs").Code);
+    }
+
+    /// <summary>From the captions alone, without labels, truth or result sheet: most of the truth inside the intervals, the order right.</summary>
+    [Fact]
+    public void FromCaptionsAlone_TheTruthIsHeldAndTheOrderRight()
+    {
+        var (code, output, _) = Cli.Run("margins", Race("estuary-4", "result.json"), "--csv");
+        Assert.Equal(0, code);
+        using var truth = JsonDocument.Parse(File.ReadAllText(Path.Combine(Cli.Corpus("estuary-4"), "truth.json")));
+        double finish = truth.RootElement.GetProperty("finishAt").GetDouble();
+        int all = 0, held = 0;
+        foreach (var crew in truth.RootElement.GetProperty("margins").EnumerateObject())
+        {
+            var rows = Rows(output).Skip(1).Where(r => r[1] == crew.Name).ToList();
+            foreach (var p in crew.Value.EnumerateArray())
+            {
+                double t = p.GetProperty("t").GetDouble(), metres = p.GetProperty("metres").GetDouble();
+                if (t > N(rows[0][0]) && t < Math.Min(finish, N(rows[^1][0])))
+                {
+                    var row = rows.MinBy(r => Math.Abs(N(r[0]) - t))!;
+                    all++;
+                    held += metres >= N(row[4]) && metres <= N(row[5]) ? 1 : 0;
+                }
+            }
+
+            Assert.True(N(rows[^1][2]) > 0, crew.Name + " was behind us at the finish");
+        }
+
+        Assert.InRange(held / (double)all, 0.75, 1);
+    }
+
     [Fact]
     public void AFolderThatIsNotThere_IsSaidSo()
     {

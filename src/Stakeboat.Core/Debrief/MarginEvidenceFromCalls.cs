@@ -81,6 +81,12 @@ public sealed class MarginEvidenceFromCalls
             case DistanceCall d:
                 TakeDistance(call, d, index);
                 break;
+            case StrokesToCall { To: StrokesTarget.Finish } s when _sheet.Distance is { } race && s.Strokes is > 0 and <= 40 && call.Confidence > 0.4:
+                // "Last ten": so many strokes of some nine metres before the line, within a fifth. Common practice, no source.
+                double left = 9.0 * s.Strokes;
+                _evidence.Add(new OwnPlaceEvidence(Race(call), Math.Max(race.Metres - left, 0), 6 + 0.2 * left,
+                    new SightSpread(1, Math.Sqrt(1 + call.AtSd * call.AtSd), Math.Clamp(call.Confidence * 0.8, 0.05, 0.9), 0), index));
+                break;
             case RateCall { Sense: RateSense.Now } r when call.Confidence > 0.4:
                 _evidence.Add(new OwnRateEvidence(Race(call), r.Spm, 0.8, index));
                 break;

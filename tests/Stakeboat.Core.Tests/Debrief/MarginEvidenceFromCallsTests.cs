@@ -71,6 +71,23 @@ public class MarginEvidenceFromCallsTests
     }
 
     [Fact]
+    public void ACrewUnderstoodFromTheTalkAlone_LeavesTheOthersOpen()
+    {
+        var named = Map(Heard(Margin(seats: 1, side: Side.Ahead)) with { Words = "a seat up on older" }).Single();
+        Assert.IsType<PositionEvidence>(named);
+        var e = Assert.IsType<EitherEvidence>(Map(Heard(Margin(seats: 1, side: Side.Ahead)) with { Words = "a seat up" }).Single());
+        Assert.Contains(e.Readings, r => r.Crew == "Birch" && r.Low > 0);
+        Assert.True(e.Readings.Where(r => r.Crew == "Alder").Sum(r => r.Weight) > 2 * e.Readings.Where(r => r.Crew == "Birch").Sum(r => r.Weight));
+    }
+
+    [Fact]
+    public void LastTenStrokes_PutUsSomeNinetyMetresBeforeTheLine()
+    {
+        var e = Map(Heard(new StrokesToCall(10, StrokesTarget.Finish), 420));
+        Assert.Equal(1910, Assert.Single(e.OfType<OwnPlaceEvidence>()).Metres, 9);
+    }
+
+    [Fact]
     public void ADoubtfulCall_LeavesTheOtherSideAndTheOtherCrewOpen()
     {
         var e = Assert.IsType<EitherEvidence>(Map(Heard(Margin(seats: 3, side: Side.Ahead), confidence: 0.5)).Single());

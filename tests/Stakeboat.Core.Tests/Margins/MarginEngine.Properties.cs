@@ -68,4 +68,42 @@ public class MarginEngineProperties
         Assert.InRange(s.MarginAt("A", At(368)).Mean, -11.5, -10);
         Assert.True(s.MarginAt("A", At(270)).Sd > s.MarginAt("A", At(370)).Sd);
     }
+
+    /// <summary>"Two seats" without up or down, several times: ahead and behind stay two answers, and both are shown.</summary>
+    [Fact]
+    public void ASideThatNobodySaid_StaysTwoAnswers()
+    {
+        EitherEvidence Two(double t) => new(At(t),
+            [new PositionReading("A", 2.1, 3.5, 0.5, "ahead"), new PositionReading("A", -3.5, -2.1, 0.5, "behind")], SightSpread.Usual);
+        var s = MarginEngine.Solve(new MarginProblem(Eight, [Lane("A")], [new LevelStartEvidence(), Two(150), Two(170), Two(190), Two(210)],
+            Distance.FromMetres(2000), At(370), Settings: new MarginSettings { BiasMean = 0 }));
+        Assert.True(s.Modes >= 2);
+        Assert.InRange(s.MarginAt("A", At(180)).Mean, -0.8, 0.8);
+        Assert.InRange(s.MarginAt("A", At(180)).Sd, 2, 4);
+        Assert.All(s.Evidence, e => Assert.InRange(e.Posterior[0], 0.3, 0.7));
+        Assert.InRange(Standings.At(s, At(180)).AheadOf[0][1], 0.35, 0.65);
+
+        // One word on the side settles all of them.
+        var told = MarginEngine.Solve(new MarginProblem(Eight, [Lane("A")], [new LevelStartEvidence(), Two(150), Two(170), Up(180, 2), Two(190), Two(210)],
+            Distance.FromMetres(2000), At(370)));
+        Assert.All(told.Evidence.Where(e => e.Evidence is EitherEvidence), e => Assert.True(e.Posterior[0] > 0.9));
+    }
+
+    [Fact]
+    public void TheSameProblemGivesTheSameAnswer_AndTracesAgreeWithTheCovariances()
+    {
+        var problem = Race([Lane("A"), Lane("B", 2)], new LevelStartEvidence(), Up(100, 2), Up(200, 4), Up(150, -3, "B"), Up(201, -12));
+        var s = MarginEngine.Solve(problem);
+        Assert.Equal(s.Rival("B").Mean, MarginEngine.Solve(problem).Rival("B").Mean);
+        double[] c = s.CovarianceOf("A");
+        int n = s.Seconds.Length;
+        for (int i = 0; i < n; i += 37)
+        {
+            Assert.Equal(s.Rival("A").Sd[i], Math.Sqrt(c[i * n + i]), 6);
+            Assert.Equal(s.Rival("A").Mean[i], s.MarginAt("A", At(s.Seconds[i])).Mean, 9);
+            double[] across = s.CovarianceAcross(i);
+            Assert.Equal(s.Rival("B").Sd[i], Math.Sqrt(across[3]), 6);
+            Assert.Equal(across[1], across[2], 9);
+        }
+    }
 }
