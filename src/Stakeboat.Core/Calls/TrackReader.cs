@@ -32,6 +32,15 @@ internal static class TrackReader
             int n = tokens.Count - first;
             if (cue.Words.Count == n && n > 0)
             {
+                for (int i = 0; i < n; i++)
+                {
+                    if (cue.Words[i] is { Alternatives: { Count: > 0 } others } heard)
+                    {
+                        double own = Math.Max(0.05, heard.Probability ?? 0.5);
+                        tokens[first + i] = tokens[first + i] with { Others = [.. others.Where(o => o.Probability > 0).Select(o => (o.Text.ToLowerInvariant(), Math.Log(o.Probability / own)))] };
+                    }
+                }
+
                 foreach (var w in cue.Words)
                 {
                     from.Add(w.Start.Seconds);

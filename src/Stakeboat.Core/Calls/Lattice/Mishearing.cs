@@ -13,6 +13,9 @@ public sealed class Mishearing
     /// <summary>log P that a word is heard as it was said; from the bank about four words in five.</summary>
     private const double Kept = -0.22;
 
+    /// <summary>A recogniser's alternative is at most as likely as this against the word that stands, log.</summary>
+    private const double LeastDoubt = -0.1;
+
     private readonly SpeechModel _model;
     private readonly Pronunciations _sounds;
     private readonly SoundIndex _lexicon = new();
@@ -59,6 +62,12 @@ public sealed class Mishearing
         {
             string text = tokens[i].Text;
             AsTheyStand(found, text, i);
+            foreach (var (other, ratio) in tokens[i].Others ?? [])
+            {
+                // The recogniser's own doubt: as likely against the word that stands as it said, never likelier.
+                found.Add(new SpanReading(i, i + 1, other.Split(' ', StringSplitOptions.RemoveEmptyEntries), -1, Kept + Math.Min(LeastDoubt, ratio), false));
+            }
+
             string heard = "";
             string sound = "";
             for (int k = 1; k <= 3 && i + k <= tokens.Count; k++)

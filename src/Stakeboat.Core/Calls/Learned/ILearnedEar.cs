@@ -4,7 +4,8 @@ namespace Stakeboat.Core.Calls.Learned;
 /// <param name="Text">Lower case, without punctuation; digits stand as they stood ("36", "1:40").</param>
 /// <param name="BreakBefore">A sentence mark, a comma or the edge of a cue stood before it.</param>
 /// <param name="CueIndex">Index of the cue in the caption track; 0 for a single line.</param>
-public sealed record CallToken(string Text, bool BreakBefore, int CueIndex);
+/// <param name="Others">What else a recogniser thought of here, with log P of each against the word that stands; null for none.</param>
+public sealed record CallToken(string Text, bool BreakBefore, int CueIndex, IReadOnlyList<(string Text, double LogRatio)>? Others = null);
 
 /// <summary>What a learned ear is told besides the words.</summary>
 /// <param name="Us">Our crew's name where known.</param>
