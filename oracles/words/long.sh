@@ -23,7 +23,7 @@ stand="stand-in | sh $out/stand-in.sh {wav} | words"
 ask="$stand"; [ "$with" = stand-in ] || ask="$with"
 echo "| recording | seconds of sound | s | peak memory MB |"
 if [ "$with" = stand-in ]; then
-    for sound in long.wav long.mp3 long.opus; do
+    for sound in ${SOUNDS:-long.wav long.mp3 long.opus}; do
         /usr/bin/time -f "%e %M" -o "$out/time" $run words "$out/$sound" -o "$out/$sound.json" --recogniser "$stand" >"$out/said"
         read -r seconds memory <"$out/time"
         echo "| $sound | 5400 | $seconds | $((memory / 1024)) |"

@@ -35,6 +35,7 @@ public sealed class WordsJob
     private readonly IRecogniser _recogniser;
     private readonly RecogniserHints _hints;
     private readonly string? _log;
+    private float[] _sound = [];
 
     /// <param name="open">Opens the recording anew each time; seekable streams make it fast.</param>
     /// <param name="name">Of the recording, for sentences.</param>
@@ -77,7 +78,7 @@ public sealed class WordsJob
         foreach (var group in Groups([.. SpeechFinder.FromCentre(map).Where(s => !done.ContainsKey(s))]))
         {
             cancel.ThrowIfCancellationRequested();
-            var words = _recogniser.RecogniseAll([.. group.Select(Prepared)], _hints, cancel);
+            var words = _recogniser.RecogniseAll(Prepared(group), _hints, cancel);
             var newest = new List<RecognisedWord>();
             for (int i = 0; i < group.Count; i++)
             {
@@ -148,12 +149,30 @@ public sealed class WordsJob
         }
     }
 
-    private float[] Prepared(SpeechStretch stretch)
+    /// <summary>The sound of a group, made ready, in one buffer that is used again for the next: a long recording takes the memory of a short one.</summary>
+    private List<ReadOnlyMemory<float>> Prepared(List<SpeechStretch> group)
     {
-        float[] samples = ReadSamples(stretch);
-        SpeechSound.Level(samples);
-        return samples;
+        int all = group.Sum(Length);
+        if (_sound.Length < all)
+        {
+            _sound = new float[all];
+        }
+
+        var parts = new List<ReadOnlyMemory<float>>();
+        int at = 0;
+        foreach (var stretch in group)
+        {
+            var part = _sound.AsMemory(at, Length(stretch));
+            part = part[..ReadSamples(stretch, part.Span)];
+            SpeechSound.Level(part.Span);
+            parts.Add(part);
+            at += Length(stretch);
+        }
+
+        return parts;
     }
+
+    private static int Length(SpeechStretch s) => (int)((s.To - s.From) * SpeechSound.Rate);
 
     private (SpeechMap Map, string Odd) FindSpeech(Action<WordsProgress>? progress, CancellationToken cancel)
     {
@@ -172,18 +191,17 @@ public sealed class WordsJob
         return (map, odd);
     }
 
-    private float[] ReadSamples(SpeechStretch stretch)
+    private int ReadSamples(SpeechStretch stretch, Span<float> samples)
     {
         using var stream = _open();
         using var sound = Open(stream, stretch.From);
-        var samples = new float[(int)((stretch.To - stretch.From) * SpeechSound.Rate)];
         int at = 0, n;
-        while (at < samples.Length && (n = sound.Read(samples.AsSpan(at))) > 0)
+        while (at < samples.Length && (n = sound.Read(samples[at..])) > 0)
         {
             at += n;
         }
 
-        return at == samples.Length ? samples : samples[..at];
+        return at;
     }
 
     private SoundReader Open(Stream stream, double from)

@@ -130,6 +130,88 @@ public class WordsJobTests
         Assert.InRange(map.Centre, 60, 120);
     }
 
+    /// <summary>A quarter of an hour of sound that is made while it is read, so that the test itself holds none of it.</summary>
+    private sealed class EndlessTalk(double seconds) : Stream
+    {
+        private readonly byte[] _head = Head((int)(seconds * 16000));
+        private long _at;
+
+        private static byte[] Head(int samples)
+        {
+            string file = Path.GetTempFileName();
+            WavFile.Write(file, [], 16000);
+            byte[] head = File.ReadAllBytes(file);
+            File.Delete(file);
+            BitConverter.TryWriteBytes(head.AsSpan(4), 36 + 2 * samples);
+            BitConverter.TryWriteBytes(head.AsSpan(40), 2 * samples);
+            return head;
+        }
+
+        public override bool CanRead => true;
+
+        public override bool CanSeek => true;
+
+        public override bool CanWrite => false;
+
+        public override long Length => 44 + 2 * (long)(seconds * 16000);
+
+        public override long Position { get => _at; set => _at = value; }
+
+        public override int Read(byte[] buffer, int offset, int count)
+        {
+            int n = 0;
+            for (; n < count && _at < Length; n++, _at++)
+            {
+                buffer[offset + n] = _at < 44 ? _head[_at] : At(_at - 44);
+            }
+
+            return n;
+        }
+
+        private static byte At(long b)
+        {
+            double t = b / 2 / 16000.0, phase = 2 * Math.PI * 180 * (t + 0.012 * Math.Sin(2 * Math.PI * 2.3 * t));
+            short x = (short)(t % 1.6 < 0.9 ? 6000 * (Math.Sin(phase) + Math.Sin(4 * phase)) : b / 2 % 7);
+            return (byte)(b % 2 == 0 ? x : x >> 8);
+        }
+
+        public override long Seek(long offset, SeekOrigin origin) => _at = origin switch { SeekOrigin.Begin => offset, SeekOrigin.Current => _at + offset, _ => Length + offset };
+
+        public override void Flush()
+        {
+        }
+
+        public override void SetLength(long value) => throw new NotSupportedException();
+
+        public override void Write(byte[] buffer, int offset, int count) => throw new NotSupportedException();
+    }
+
+    [Fact]
+    public void ALongRecordingTakesTheMemoryOfAShortOne()
+    {
+        // Live memory each time a stretch is done: it may grow by the words and the hundred numbers a second that are kept, not by sound.
+        var live = new List<long>();
+        new WordsJob(() => new EndlessTalk(900), "long.wav", new StandIn(_ => live.Add(GC.GetTotalMemory(forceFullCollection: true))), RecogniserHints.None).Run();
+        Assert.True(live.Count > 25, $"{live.Count} stretches");
+        Assert.InRange(live[^1] - live[2], long.MinValue, 1_000_000);
+    }
+
+    [Fact]
+    public void ACancelEndsTheCommandAtOnce()
+    {
+        string folder = Directory.CreateTempSubdirectory("stakeboat-test-").FullName, pid = Path.Combine(folder, "pid"), script = Path.Combine(folder, "slow.sh");
+        File.WriteAllText(script, $"#!/bin/sh\necho $$ >{pid}.new\nmv {pid}.new {pid}\nexec sleep 600\n");
+        using var recogniser = new CommandRecogniser(CommandDescription.Parse($"slow | sh {script} {{wav}} | words"));
+        using var cancel = new CancellationTokenSource();
+        using var watch = new FileSystemWatcher(folder, "pid");
+        watch.Renamed += (_, _) => cancel.Cancel();
+        watch.EnableRaisingEvents = true;
+
+        // Were it not ended, this would take ten minutes.
+        Assert.ThrowsAny<OperationCanceledException>(() => Job(Sound(60, (20, 30)), recogniser).Run(null, cancel.Token));
+        Assert.False(Directory.Exists("/proc/" + File.ReadAllText(pid).Trim()));
+    }
+
     [Fact]
     public void LevellingBringsQuietTalkUp_AndAKnockDown()
     {

@@ -51,7 +51,7 @@ public sealed class CommandRecogniser : IRecogniser, IDisposable
         ArgumentNullException.ThrowIfNull(hints);
         if (_description.TakesMany)
         {
-            return RecogniseAll([samples.ToArray()], hints, cancel)[0];
+            return RecogniseAll([new ReadOnlyMemory<float>(samples.ToArray())], hints, cancel)[0];
         }
 
         cancel.ThrowIfCancellationRequested();
@@ -60,14 +60,14 @@ public sealed class CommandRecogniser : IRecogniser, IDisposable
         return Parse(Answer(wav, "", hints, cancel));
     }
 
-    public IReadOnlyList<IReadOnlyList<RecognisedWord>> RecogniseAll(IReadOnlyList<float[]> stretches, RecogniserHints hints, CancellationToken cancel)
+    public IReadOnlyList<IReadOnlyList<RecognisedWord>> RecogniseAll(IReadOnlyList<ReadOnlyMemory<float>> stretches, RecogniserHints hints, CancellationToken cancel)
     {
         ArgumentNullException.ThrowIfNull(stretches);
         ArgumentNullException.ThrowIfNull(hints);
         cancel.ThrowIfCancellationRequested();
         if (!_description.TakesMany)
         {
-            return [.. stretches.Select(s => Recognise(s, hints, cancel))];
+            return [.. stretches.Select(s => Recognise(s.Span, hints, cancel))];
         }
 
         string list = Path.Combine(_folder, "list");
@@ -75,7 +75,7 @@ public sealed class CommandRecogniser : IRecogniser, IDisposable
         File.WriteAllText(list, string.Join('\n', names) + "\n");
         for (int i = 0; i < names.Length; i++)
         {
-            WavFile.Write(Sound(names[i], ".wav"), stretches[i], SpeechSound.Rate);
+            WavFile.Write(Sound(names[i], ".wav"), stretches[i].Span, SpeechSound.Rate);
         }
 
         try

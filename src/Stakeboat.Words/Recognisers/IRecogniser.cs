@@ -40,10 +40,10 @@ public interface IRecogniser
     /// <returns>The words of each stretch, in seconds from its own first sample.</returns>
     /// <exception cref="RecogniserException">It could not work, with a sentence.</exception>
     /// <exception cref="OperationCanceledException">Within a second of the cancel.</exception>
-    IReadOnlyList<IReadOnlyList<RecognisedWord>> RecogniseAll(IReadOnlyList<float[]> stretches, RecogniserHints hints, CancellationToken cancel)
+    IReadOnlyList<IReadOnlyList<RecognisedWord>> RecogniseAll(IReadOnlyList<ReadOnlyMemory<float>> stretches, RecogniserHints hints, CancellationToken cancel)
     {
         ArgumentNullException.ThrowIfNull(stretches);
-        return [.. stretches.Select(s => Recognise(s, hints, cancel))];
+        return [.. stretches.Select(s => Recognise(s.Span, hints, cancel))];
     }
 }
 
