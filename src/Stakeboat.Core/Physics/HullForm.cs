@@ -254,7 +254,11 @@ public static class HalfEllipse
 {
     private const int Count = 4096;
     private const double Largest = 30;
+    private const double Least = -8;
     private static readonly double Top = Math.Log(1 + Largest);
+
+    // Shallow water needs the section weighted towards its keel as well.
+    private static readonly double[] Below = [.. Enumerable.Range(0, Count + 3).Select(i => ByQuadrature(Least - Least * (i - 1) / Count))];
     private static readonly double[] Table = [.. Enumerable.Range(0, Count + 3).Select(i => ByQuadrature(Math.Exp((i - 1) * Top / Count) - 1))];
 
     /// <summary>To about 1e-9; beyond 30 by its asymptotic series 1/a - 1/a³ - 3/a⁵ - 45/a⁷.</summary>
@@ -262,7 +266,7 @@ public static class HalfEllipse
     {
         if (a < 0)
         {
-            return ByQuadrature(a);
+            return a < Least ? ByQuadrature(a) : Kept(Below, (a - Least) / -Least * Count + 1);
         }
 
         if (a >= Largest)
@@ -272,12 +276,15 @@ public static class HalfEllipse
             return r * (1 - r2 * (1 + r2 * (3 + 45 * r2)));
         }
 
-        double y = Math.Log(1 + a) / Top * Count + 1;
+        return Kept(Table, Math.Log(1 + a) / Top * Count + 1);
+    }
+
+    /// <summary>Four-point Lagrange between the entries of a table.</summary>
+    private static double Kept(double[] table, double y)
+    {
         int i = Math.Min((int)y, Count);
         double t = y - i;
-        double p0 = Table[i - 1], p1 = Table[i], p2 = Table[i + 1], p3 = Table[i + 2];
-
-        // Four-point Lagrange.
+        double p0 = table[i - 1], p1 = table[i], p2 = table[i + 1], p3 = table[i + 2];
         return p0 * (-t * (t - 1) * (t - 2) / 6) + p1 * ((t + 1) * (t - 1) * (t - 2) / 2) + p2 * (-(t + 1) * t * (t - 2) / 2) + p3 * ((t + 1) * t * (t - 1) / 6);
     }
 
