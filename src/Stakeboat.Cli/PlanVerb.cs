@@ -39,10 +39,11 @@ internal static class PlanVerb
             {
                 foreach (var i in result.Issues)
                 {
-                    string line = string.Create(CultureInfo.InvariantCulture, $"{path}:{i.Line}: {(i.Severity == PlanSeverity.Remark ? "remark: " : "")}{i.Sentence}");
+                    string line = string.Create(CultureInfo.InvariantCulture, $"{Place(path, i)}: {(i.Severity == PlanSeverity.Remark ? "remark: " : "")}{i.Sentence}");
                     if (said.Add(line))
                     {
-                        output.WriteLine(line);
+                        // What is written back stays a plan: remarks go into it as notes.
+                        output.WriteLine(parsed.GetValue(text) && i.Severity == PlanSeverity.Remark ? "# " + line : line);
                     }
                 }
 
@@ -215,8 +216,16 @@ internal static class PlanVerb
         return command;
     }
 
+    /// <summary>File and line; the file alone where the plan as a whole is meant.</summary>
+    private static string Place(string path, PlanIssue issue) => issue.Line > 0 ? string.Create(CultureInfo.InvariantCulture, $"{path}:{issue.Line}") : path;
+
     private static string Read(string path)
     {
+        if (Directory.Exists(path))
+        {
+            throw new CliException(ExitCode.Data, $"{path} is a folder. Give the file that the plan is written in.");
+        }
+
         if (!File.Exists(path))
         {
             throw CliException.NotFound(path);
@@ -230,7 +239,7 @@ internal static class PlanVerb
         var result = PlanCompiler.Compile(sheet, variant);
         return result.Plan ?? throw new CliException(ExitCode.Data, string.Join(Environment.NewLine, result.Issues
             .Where(i => i.Severity == PlanSeverity.Error)
-            .Select(i => string.Create(CultureInfo.InvariantCulture, $"{path}:{i.Line}: {i.Sentence}"))));
+            .Select(i => $"{Place(path, i)}: {i.Sentence}")));
     }
 
     private static void WriteText(TextWriter output, CompiledPlan p)

@@ -42,7 +42,7 @@ public static class PlanPaperText
             }
 
             string rate = c.Rate is { } r ? Rate(r.PerMinute) : "";
-            lines.Add((Place(c), 1, new CardLine(Where(c), rate, what + (c.InStrokes is { } warn ? string.Create(CultureInfo.InvariantCulture, $"  in {warn}") : "") + (c.Instead ? "  (instead)" : ""), c.Kind == CueKind.Burst)));
+            lines.Add((Place(c), 1, new CardLine(Where(c), rate, what + (c.InStrokes is { } warn ? string.Create(CultureInfo.InvariantCulture, $"  in {warn}") : "") + (c.OverStrokes is { } over ? string.Create(CultureInfo.InvariantCulture, $"  over {over}") : "") + (c.Instead ? "  (instead)" : ""), c.Kind == CueKind.Burst)));
         }
 
         return [.. lines.OrderBy(l => l.At).ThenBy(l => l.Order).Select(l => l.Line)];

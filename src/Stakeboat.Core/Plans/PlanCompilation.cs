@@ -254,27 +254,29 @@ internal sealed class PlanCompilation(PlanVariant plan, PlanConditions condition
     {
         double totalStrokes = _finish / speed * _baseRate / 60;
         Trial? last = null;
+        int issuesBefore = issues.Count;
         for (int pass = 0; pass < 12; pass++)
         {
-            int issuesBefore = issues.Count;
-            last = new PlanPass(plan, _finish, _baseRate, _lift, _startLength, totalStrokes, speed, conditions.SpeedFactor, _along, fired ?? NoneFired, issues).Run();
-            bool settled = last is null || Math.Abs(last.Run.N - totalStrokes) < 1e-4;
-            totalStrokes = last?.Run.N ?? totalStrokes;
-            if (settled || pass == 11)
+            last = Pass(true);
+            issues.RemoveRange(issuesBefore, issues.Count - issuesBefore);
+            if (last is null || Math.Abs(last.Run.N - totalStrokes) < 1e-4)
             {
-                if (!report && issues.Count > issuesBefore)
-                {
-                    // The same sentences would come again with the pace that is being sought.
-                    issues.RemoveRange(issuesBefore, issues.Count - issuesBefore);
-                }
-
-                return last;
+                break;
             }
 
-            issues.RemoveRange(issuesBefore, issues.Count - issuesBefore);
+            totalStrokes = last.Run.N;
         }
 
-        return last;
+        if (!report)
+        {
+            // The same sentences would come again with the pace that is being sought.
+            return last;
+        }
+
+        return Pass(false);
+
+        Trial? Pass(bool estimating) =>
+            new PlanPass(plan, _finish, _baseRate, _lift, _startLength, totalStrokes, speed, conditions.SpeedFactor, _along, fired ?? NoneFired, estimating, issues).Run();
     }
 
     private List<PlannedCue> Placed(Trial trial)

@@ -197,10 +197,14 @@ internal static class PlanCrewReader
             if (c.TakeIf("to"))
             {
                 to = c.TakeNumber();
-                if (to is null || !c.TakeAny("m", "metres", "meters"))
+                double scale = c.Here.Low switch { "m" or "metres" or "meters" => 1, "km" => 1000, _ => 0 };
+                if (to is null || scale == 0)
                 {
                     return (head, Say);
                 }
+
+                c.Take();
+                to *= scale;
 
                 if (to <= last)
                 {

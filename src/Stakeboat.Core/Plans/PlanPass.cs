@@ -6,7 +6,7 @@ namespace Stakeboat.Core.Plans;
 /// <summary>One run through a plan's segments with every length checked against the others.</summary>
 internal sealed class PlanPass(
     PlanVariant plan, double finish, double baseRate, double lift, double startLength, double totalStrokes, double speed, double speedFactor,
-    IReadOnlyList<SpeedFrom> along, IReadOnlyDictionary<int, double> fired, List<PlanIssue> issues)
+    IReadOnlyList<SpeedFrom> along, IReadOnlyDictionary<int, double> fired, bool estimating, List<PlanIssue> issues)
 {
     private bool _failed;
 
@@ -37,6 +37,11 @@ internal sealed class PlanPass(
             return null;
         }
 
+        if (estimating)
+        {
+            return new Trial(run, segments, cues);
+        }
+
         run.Finish(segments.Count > 0 ? segments[^1].EffortPercent ?? 0 : 0);
         CheckCues(cues, run);
         CheckInstead(cues);
@@ -49,7 +54,7 @@ internal sealed class PlanPass(
         var next = index + 1 < plan.Segments.Count ? plan.Segments[index + 1] : null;
         if (run.X >= finish - 0.01)
         {
-            Error(s.Line, "after-the-finish", $"The race is over before this: the segments up to line {plan.Segments[index - 1].Line} already reach the finish at {finish:0} m.");
+            Error(s.Line, "after-the-finish", $"The race is over before this: the segments up to line {plan.Segments[index - 1].Line} already reach the finish at {finish:0} m. End one of them before it, such as 'to 250 m to go'.");
             return;
         }
 
@@ -132,7 +137,7 @@ internal sealed class PlanPass(
         var e = s.Extent;
         if (e.LastMetres is { } lastMetres)
         {
-            return LastPart(s, run, finish - lastMetres, Inv($"the last {lastMetres:0} m"), index);
+            return LastPart(s, run, finish - lastMetres, Inv($"the last {lastMetres:0} m"), index) is null ? null : UntilNextLast(next, run);
         }
 
         if (e.LastStrokes is { } lastStrokes)
@@ -144,13 +149,13 @@ internal sealed class PlanPass(
                 return null;
             }
 
-            if (run.N - begin > StrokeTolerance)
+            if (!estimating && run.N - begin > StrokeTolerance)
             {
                 Error(s.Line, "begins-too-late", $"The last {lastStrokes:0} strokes begin at stroke {begin + 1:0}, but what is planned before them goes on to stroke {run.N:0}.");
                 return null;
             }
 
-            return new PlanGoal(PlanMeasure.Metres, finish);
+            return UntilNextLast(next, run);
         }
 
         if (e.Strokes is { } strokes)
@@ -221,6 +226,14 @@ internal sealed class PlanPass(
         Error(s.Line, "no-length", $"How long is '{s.Name}'? Write strokes, metres, seconds, or a place: '20 strokes', 'to 1000 m'.");
         return null;
     }
+
+    /// <summary>"Last 1000 m" goes on to the finish, or to where a following "last 300 m" or "last 30 strokes" begins.</summary>
+    private PlanGoal UntilNextLast(SegmentLine? next, PlanRun run) => next?.Extent switch
+    {
+        { LastMetres: { } metres } when finish - metres > run.X => new PlanGoal(PlanMeasure.Metres, finish - metres),
+        { LastStrokes: { } strokes } when totalStrokes - strokes > run.N => new PlanGoal(PlanMeasure.Strokes, totalStrokes - strokes),
+        _ => new PlanGoal(PlanMeasure.Metres, finish),
+    };
 
     private PlanGoal? LastPart(SegmentLine s, PlanRun run, double begin, string said, int index)
     {
@@ -320,7 +333,7 @@ internal sealed class PlanPass(
         double seconds = to.Time.Seconds - from.Time.Seconds;
         double perStroke = metres / Math.Max(strokes, 1e-9);
         double rate = 60 * strokes / Math.Max(seconds, 1e-9);
-        if (e.Strokes is { } n && e.LastMetres is { } last && Math.Abs(strokes - n) > StrokeTolerance)
+        if (e.Strokes is { } n && e.LastMetres is { } last && Math.Abs(to.Distance.Metres - finish) < 0.5 && Math.Abs(strokes - n) > StrokeTolerance)
         {
             Error(s.Line, "strokes-and-metres", $"{n:0} strokes is {n * perStroke:0} m at this rate, not {last:0}: the last {last:0} m are {strokes:0} strokes at {rate:0.#}.");
         }
@@ -350,9 +363,10 @@ internal sealed class PlanPass(
             }
         }
 
-        if (e.LastStrokes is { } w && Math.Abs(strokes - w) > 1.5)
+        double toEnd = e.LastStrokes is null ? 0 : totalStrokes - from.Strokes;
+        if (!estimating && e.LastStrokes is { } w && Math.Abs(toEnd - w) > 1.5)
         {
-            Error(s.Line, "begins-too-early", $"This is to be the last {w:0} strokes, but from {from.Distance.Metres:0} m to the finish there are {strokes:0}.");
+            Error(s.Line, "begins-too-early", $"This is to be the last {w:0} strokes, but from {from.Distance.Metres:0} m to the finish there are {toEnd:0}. Let the segment before it have no length, or end it there.");
         }
 
         if (e.Strokes is null && s.Fractions.Count > 0 && strokes < s.Fractions.Count - StrokeTolerance)

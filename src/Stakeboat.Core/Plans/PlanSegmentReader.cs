@@ -85,7 +85,7 @@ internal static class PlanSegmentReader
 
                 if (PlanCursor.Number(c.Here) is not null && c.Ahead(1).Low is "strokes" or "stroke" or "m" or "metres" or "s" or "seconds")
                 {
-                    return ReadLength(c, s, issues);
+                    return ReadLength(c, kind, s, issues);
                 }
 
                 s.Purpose = c.TakeRest(true);
@@ -94,7 +94,7 @@ internal static class PlanSegmentReader
 
         if (PlanCursor.Number(here) is not null)
         {
-            return ReadLength(c, s, issues);
+            return ReadLength(c, kind, s, issues);
         }
 
         return Wrong(c, issues, "unknown-word", $"'{here.Text}' is not understood here. A segment has a length (20 strokes, 300 m, to 1000 m), a rate (at 36) and a purpose (for legs).");
@@ -117,7 +117,7 @@ internal static class PlanSegmentReader
         return true;
     }
 
-    private static bool ReadLength(PlanCursor c, Draft s, List<PlanIssue> issues)
+    private static bool ReadLength(PlanCursor c, SegmentKind kind, Draft s, List<PlanIssue> issues)
     {
         var number = c.Here;
         double n = c.TakeNumber() ?? 0;
@@ -157,6 +157,10 @@ internal static class PlanSegmentReader
             case "min" or "minutes":
                 s.Extent = s.Extent with { Seconds = n * 60 };
                 break;
+            case not ":" when kind is not SegmentKind.Base && s.Extent.Empty && n <= 60 && n == Math.Floor(n):
+                // "high 20 at 42", "settle 5": a small bare number is strokes, as it is spoken.
+                s.Extent = s.Extent with { Strokes = n };
+                return true;
             default:
                 issues.Add(new PlanIssue(c.Line, number.Column, PlanSeverity.Error, "unit-missing",
                     $"{number.Text} what? A length needs its unit: {number.Text} strokes, {number.Text} m or {number.Text} s."));

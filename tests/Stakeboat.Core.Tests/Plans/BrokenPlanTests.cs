@@ -62,7 +62,7 @@ public sealed class BrokenPlanTests
         { Head + "base to 1700 m", 7, "stops-short", "The plan stops at 1700 m: nothing is planned for the last 300 m." },
         { Head + "base to 2200 m", 7, "past-the-finish", "'base' goes to 2200 m, but the race is over at 2000 m." },
         { Head + "base to 1900 m\nsprint 20 strokes at 40", 8, "past-the-finish", "This segment passes the finish by 67 m: its 20 strokes begin at 1900 m of 2000 m." },
-        { Head + "base to the finish\nsprint 10 strokes at 40", 8, "after-the-finish", "The race is over before this: the segments up to line 7 already reach the finish at 2000 m." },
+        { Head + "base to the finish\nsprint 10 strokes at 40", 8, "after-the-finish", "The race is over before this: the segments up to line 7 already reach the finish at 2000 m. End one of them before it, such as 'to 250 m to go'." },
         { Head + "high\nbase", 7, "no-length", "How long is 'high'? Write strokes, metres, seconds, or a place: '20 strokes', 'to 1000 m'." },
         { Head + "base to the boathose\nbase", 7, "unknown-mark", "Where is 'boathose'? Write 'mark boathose 750 m' in the head." },
         { Head + "base\nsprint last 2500 m at 40", 8, "begins-too-late", "The last 2500 m begin at -500 m, but what is planned before them goes on to 0 m." },

@@ -204,4 +204,13 @@ public sealed class PlanCourseAndCrewTests
         Assert.True(t[1] > t[0] + 20 && t[2] < t[0] - 10 && t[1] - t[0] > t[0] - t[2]);
         Assert.True(sides[1].Plan!.Finish.Strokes > sides[0].Plan!.Finish.Strokes + 8, "Slower at the same rate: more strokes to the line.");
     }
+
+    [Fact]
+    public void Last_parts_follow_each_other_whatever_the_start_and_the_bursts_do_to_the_count()
+    {
+        var plan = Good("boat 8+\ndistance 2000 m\npace 1:44\nrate 31\nstart 1/2 1/2 3/4 full at 38\nhigh 20 at 40\nsettle 5\nbase\nbuild last 600 m to 33\nsprint last 30 strokes at 36\nat 750 m: 20 at 36 for length");
+        Assert.Equal(30, plan.Segments[^1].Strokes, 0.01);
+        Assert.Equal(1400, plan.Segments[^2].From.Distance.Metres, 0.01);
+        Assert.Equal(20, plan.Segments[1].Strokes, 0.01);
+    }
 }
