@@ -219,7 +219,8 @@ internal sealed class PlanCompilation(PlanVariant plan, PlanConditions condition
             var run = RunToEnd(500 / mid, false);
             if (run is null)
             {
-                return double.NaN;
+                // It contradicts itself at any pace: the run that reports will say where.
+                return 500 * goal / _finish;
             }
 
             if (run.Run.T > goal)

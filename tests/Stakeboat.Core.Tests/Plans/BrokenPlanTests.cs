@@ -67,6 +67,8 @@ public sealed class BrokenPlanTests
         { Head + "base to the boathose\nbase", 7, "unknown-mark", "Where is 'boathose'? Write 'mark boathose 750 m' in the head." },
         { Head + "base\nsprint last 2500 m at 40", 8, "begins-too-late", "The last 2500 m begin at -500 m, but what is planned before them goes on to 0 m." },
 
+        { "boat 8+\ndistance 1000 m\ntime 3:10\nrate 35\nbase to 900 m\nmove to 800 m\nbase", 6, "goes-backwards", "'move' ends at 800 m, but line 5 already goes on to 900 m." },
+
         // Words of a segment.
         { Head + "base 200\nbase", 7, "unit-missing", "200 what? A length needs its unit: 200 strokes, 200 m or 200 s." },
         { Head + "high 20 strokes at 80\nbase", 7, "bad-rate", "A rate lies between 14 and 56 strokes a minute, not 80." },
