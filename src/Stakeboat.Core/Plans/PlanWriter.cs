@@ -140,15 +140,15 @@ public static class PlanWriter
     private static void Cue(StringBuilder b, CueLine c)
     {
         b.Append(Trigger(c.Trigger)).Append(':');
-        b.Append(c.Strokes is { } n ? $" {n} strokes" : "");
+        b.Append(c.Strokes is { } n ? $" {N(n)} strokes" : "");
         b.Append(c.Metres is { } m ? $" {N(m)} m" : "");
         b.Append(c.Seconds is { } t ? $" {N(t)} s" : "");
         b.Append(c.Rate is { } r ? $" at {N(r)}" : "");
         b.Append(c.RateBy is { } by ? $" {(by < 0 ? "down" : "up")} {N(Math.Abs(by))}" : "");
         b.Append(c.EffortPercent is { } effort ? $" {N(effort)} %" : "");
         b.Append(c.Purpose is { } purpose ? $" for {purpose}" : "");
-        b.Append(c.InStrokes is { } warn ? $" in {warn}" : "");
-        b.Append(c.OverStrokes is { } over ? $" over {over}" : "");
+        b.Append(c.InStrokes is { } warn ? $" in {N(warn)}" : "");
+        b.Append(c.OverStrokes is { } over ? $" over {N(over)}" : "");
         b.Append(c.Instead ? " instead" : "");
         b.Append(c.Words is { } words ? $", \"{words}\"" : "");
         b.Append('\n');
