@@ -165,12 +165,12 @@ internal static class ConvertVerb
 
         if (places > 0 && extension is ".csv" or ".vtt")
         {
-            yield return string.Create(CultureInfo.InvariantCulture, $"{places} named places and lines (.gpx and .geojson hold them)");
+            yield return string.Create(CultureInfo.InvariantCulture, $"{places} named place{(places == 1 ? "" : "s")} or line{(places == 1 ? "" : "s")} (.gpx and .geojson hold them)");
         }
 
         if (laps > 0)
         {
-            yield return string.Create(CultureInfo.InvariantCulture, $"{laps} laps");
+            yield return string.Create(CultureInfo.InvariantCulture, $"{laps} lap{(laps == 1 ? "" : "s")}");
         }
 
         if (results > 0 && (extension != ".csv" || tracks || motions > 0 || captions > 0))

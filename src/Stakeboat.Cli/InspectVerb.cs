@@ -182,12 +182,12 @@ internal static class InspectVerb
 
         if (f.Places.Count > 0 || f.Lines.Count > 0)
         {
-            output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  {f.Places.Count} named places, {f.Lines.Count} lines"));
+            output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  {f.Places.Count} named place{(f.Places.Count == 1 ? "" : "s")}, {f.Lines.Count} line{(f.Lines.Count == 1 ? "" : "s")}"));
         }
 
         if (f.Laps.Count > 0)
         {
-            output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  {f.Laps.Count} laps"));
+            output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  {f.Laps.Count} lap{(f.Laps.Count == 1 ? "" : "s")}{(f.Sessions.Count == 0 ? "" : f.Sessions.Count == 1 ? " in one session" : $" in {f.Sessions.Count} sessions")}"));
         }
     }
 

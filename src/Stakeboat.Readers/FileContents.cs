@@ -21,6 +21,8 @@ public sealed record FileContents(string Name, FileKind Kind)
 
     public IReadOnlyList<Lap> Laps { get; init; } = [];
 
+    public IReadOnlyList<Lap> Sessions { get; init; } = [];
+
     public CaptionTrack? Captions { get; init; }
 
     public RaceSheet? Sheet { get; init; }

@@ -70,7 +70,7 @@ public static class FileDoor
             case FileKind.Tcx:
                 return Of(TcxReader.Read(s, name), f => found with { Tracks = f.Tracks, Places = f.Places, Laps = f.Laps, Motions = f.Motions });
             case FileKind.Fit:
-                return Of(FitReader.Read(s, name), f => found with { Tracks = f.Tracks, Places = f.Places, Laps = f.Laps, Motions = f.Motions });
+                return Of(FitReader.Read(s, name), f => found with { Sessions = f.Sessions, Tracks = f.Tracks, Places = f.Places, Laps = f.Laps, Motions = f.Motions });
             case FileKind.Nmea:
                 return Of(NmeaReader.Read(s, name, rollOvers), f => found with { Tracks = f.Tracks, Places = f.Places, Laps = f.Laps, Motions = f.Motions });
             case FileKind.WebVtt:

@@ -12,6 +12,7 @@ internal sealed class FitFindings(string name, IssueLog log)
 
     private readonly List<Fix> _fixes = [];
     private readonly List<Lap> _laps = [];
+    private readonly List<Lap> _sessions = [];
     private readonly Dictionary<(byte Index, byte Field), (byte Type, string Name)> _developer = [];
     private readonly FitMotion _motion = new(log);
     private uint _last;
@@ -51,7 +52,10 @@ internal sealed class FitFindings(string name, IssueLog log)
                 Record(d, m, time);
                 break;
             case 19:
-                _laps.Add(new Lap(d.Get(m, 2) is { } start ? Unix(start) : null, d.Get(m, 8) / 1000 ?? d.Get(m, 7) / 1000, d.Get(m, 9) / 100));
+                _laps.Add(Stretch(d, m));
+                break;
+            case 18:
+                _sessions.Add(Stretch(d, m));
                 break;
             case 206:
                 if (d.Get(m, 0) is { } index && d.Get(m, 1) is { } number)
@@ -96,8 +100,12 @@ internal sealed class FitFindings(string name, IssueLog log)
             return log.Reading<TrackFile>(null);
         }
 
-        return log.Reading(new TrackFile(_fixes.Count > 0 ? [new Track(name, _fixes)] : [], [], _laps, motion is null ? [] : [motion]));
+        return log.Reading(new TrackFile(_fixes.Count > 0 ? [new Track(name, _fixes)] : [], [], _laps, motion is null ? [] : [motion]) { Sessions = _sessions });
     }
+
+    // Laps and sessions have these fields alike: start, timer time (else elapsed time) in ms, distance in cm.
+    private Lap Stretch(FitDefinition d, ReadOnlySpan<byte> m) =>
+        new(d.Get(m, 2) is { } start ? Unix(start) : null, d.Get(m, 8) / 1000 ?? d.Get(m, 7) / 1000, d.Get(m, 9) / 100);
 
     private double Unix(double fit)
     {

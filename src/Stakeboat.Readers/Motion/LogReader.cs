@@ -32,18 +32,17 @@ public static class LogReader
         }
 
         Stream whole = new HeadThenRest(head.AsMemory(0, have), stream);
-        return Read(head.AsSpan(0, have), whole, stream.CanSeek ? stream.Length : have, name, correction, log);
+        return Read(head.AsSpan(0, have), whole, stream, stream.CanSeek ? stream.Length : have, name, correction, log);
     }
 
     private static Reading<LogFile> Read(MemoryStream utf8, string name, LogCorrection? correction, IssueLog log)
     {
         var head = new byte[(int)Math.Min(SampleBytes, utf8.Length)];
         utf8.ReadExactly(head);
-        utf8.Position = 0;
-        return Read(head, utf8, utf8.Length, name, correction, log);
+        return Read(head, new HeadThenRest(head, utf8), utf8, utf8.Length, name, correction, log);
     }
 
-    private static Reading<LogFile> Read(ReadOnlySpan<byte> sample, Stream whole, long bytes, string name, LogCorrection? correction, IssueLog log)
+    private static Reading<LogFile> Read(ReadOnlySpan<byte> sample, Stream whole, Stream rest, long bytes, string name, LogCorrection? correction, IssueLog log)
     {
         int mark = sample.StartsWith((ReadOnlySpan<byte>)[0xEF, 0xBB, 0xBF]) ? 3 : 0;
         var guess = LogGuess.From(sample[mark..], correction, name);
@@ -54,7 +53,7 @@ public static class LogReader
         }
 
         var (target, arrays) = Targets(guess.Roles);
-        int expected = (int)Math.Clamp((bytes / Math.Max(guess.BytesPerRow, 2) * 1.02) + 16, 16, bytes + 16);
+        int expected = rest is { CanSeek: true } ? Lines(sample, rest, guess) : (int)Math.Clamp((bytes / Math.Max(guess.BytesPerRow, 2) * 1.02) + 16, 16, bytes + 16);
         var scan = new LogScan(guess, target, arrays.Count, arrays.IndexOf(ColumnRole.Time), arrays.IndexOf(ColumnRole.Date), expected);
         scan.Run(whole, guess.FirstLine);
         Complain(scan, log);
@@ -68,6 +67,25 @@ public static class LogReader
         Dates(columns, guess, log);
         var layout = LogUnits.Settle(guess, columns, correction, log);
         return log.Reading(Assemble(columns, layout, name, correction?.FlipSigns ?? false, log));
+    }
+
+    // Counted before they are read, so that each column is made once and of its own length: nothing is kept beside the samples.
+    private static int Lines(ReadOnlySpan<byte> sample, Stream rest, LogGuess guess)
+    {
+        byte end = (byte)(guess.LoneReturns ? '\r' : '\n');
+        long lines = sample.Count(end), back = rest.Position;
+        bool open = sample.Length > 0 && sample[^1] != end;
+        byte[] buffer = System.Buffers.ArrayPool<byte>.Shared.Rent(1 << 17);
+        int n;
+        while ((n = rest.Read(buffer, 0, buffer.Length)) > 0)
+        {
+            lines += buffer.AsSpan(0, n).Count(end);
+            open = buffer[n - 1] != end;
+        }
+
+        System.Buffers.ArrayPool<byte>.Shared.Return(buffer);
+        rest.Position = back;
+        return (int)Math.Clamp(lines + (open ? 1 : 0) - (guess.FirstLine - 1), 1, Array.MaxLength / 2);
     }
 
     // A date of its own is added to the time of day; without one the time runs on across midnight.

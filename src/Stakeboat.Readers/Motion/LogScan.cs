@@ -39,7 +39,7 @@ internal sealed class LogScan
         _arrays = new double[arrays][];
         for (int i = 0; i < arrays; i++)
         {
-            _arrays[i] = new double[Math.Max(16, rowsExpected)];
+            _arrays[i] = new double[Math.Max(1, rowsExpected)];
         }
     }
 
@@ -152,7 +152,7 @@ internal sealed class LogScan
         {
             for (int i = 0; i < _arrays.Length; i++)
             {
-                Array.Resize(ref _arrays[i], row + (row / 2));
+                Array.Resize(ref _arrays[i], row + (row / 2) + 16);
             }
         }
 

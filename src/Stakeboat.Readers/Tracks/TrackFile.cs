@@ -15,4 +15,7 @@ public sealed record TrackFile(
 {
     /// <summary>Routes: lines that were planned and not rowed.</summary>
     public IReadOnlyList<MapLine> Lines { get; init; } = [];
+
+    /// <summary>Whole outings as the watch counted them, each with its laps.</summary>
+    public IReadOnlyList<Lap> Sessions { get; init; } = [];
 }

@@ -122,17 +122,25 @@ public static class TrackTidy
     private static int Sort(List<Fix> fixes)
     {
         bool ordered = true;
-        var keys = new (int Segment, double Time, int Place)[fixes.Count];
-        for (int i = 0; i < keys.Length; i++)
+        double newest = double.NegativeInfinity;
+        for (int i = 0; i < fixes.Count && ordered; i++)
         {
-            double carried = i > 0 && fixes[i].Segment == keys[i - 1].Segment ? keys[i - 1].Time : double.NegativeInfinity;
-            keys[i] = (fixes[i].Segment, fixes[i].Time?.Seconds ?? carried, i);
-            ordered &= i == 0 || keys[i].CompareTo(keys[i - 1]) > 0;
+            newest = i > 0 && fixes[i].Segment != fixes[i - 1].Segment ? double.NegativeInfinity : newest;
+            double t = fixes[i].Time?.Seconds ?? newest;
+            ordered = t >= newest && (i == 0 || fixes[i].Segment >= fixes[i - 1].Segment);
+            newest = t;
         }
 
         if (ordered)
         {
             return 0;
+        }
+
+        var keys = new (int Segment, double Time, int Place)[fixes.Count];
+        for (int i = 0; i < keys.Length; i++)
+        {
+            double carried = i > 0 && fixes[i].Segment == keys[i - 1].Segment ? keys[i - 1].Time : double.NegativeInfinity;
+            keys[i] = (fixes[i].Segment, fixes[i].Time?.Seconds ?? carried, i);
         }
 
         Array.Sort(keys);

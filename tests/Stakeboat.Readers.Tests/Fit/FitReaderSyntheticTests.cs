@@ -161,7 +161,7 @@ public class FitReaderSyntheticTests
     }
 
     [Fact]
-    public void Laps_and_accelerometer_batches_are_read()
+    public void Laps_sessions_and_accelerometer_batches_are_read()
     {
         byte[] lap = [0x44, 0, 0, 19, 0, 3, 2, 4, 0x86, 8, 4, 0x86, 9, 4, 0x86, 4, .. BitConverter.GetBytes(At10), .. BitConverter.GetBytes(90_000u), .. BitConverter.GetBytes(50_000u)];
         byte[] batch =
@@ -170,7 +170,10 @@ public class FitReaderSyntheticTests
             5, .. BitConverter.GetBytes(At10), .. BitConverter.GetBytes((ushort)500), .. BitConverter.GetBytes((ushort)0), .. BitConverter.GetBytes((ushort)20),
             .. BitConverter.GetBytes(0.5f), .. BitConverter.GetBytes(0.25f), .. BitConverter.GetBytes(0f), .. BitConverter.GetBytes(0f), .. BitConverter.GetBytes(1f), .. BitConverter.GetBytes(-1f),
         ];
-        var f = Read(File([.. lap, .. batch])).Value!;
+        byte[] session = [.. lap];
+        session[3] = 18;
+        var f = Read(File([.. lap, .. session, .. batch])).Value!;
+        Assert.Equal(new Readers.Tracks.Lap(1775296800, 90, 500), Assert.Single(f.Sessions));
         Assert.Equal(new Readers.Tracks.Lap(1775296800, 90, 500), Assert.Single(f.Laps));
         var m = Assert.Single(f.Motions);
         Assert.Equal([1775296800.5, 1775296800.52], m.Seconds);
