@@ -147,6 +147,23 @@ public class OddFilesSyntheticTests
         Assert.Equal(2, Assert.Single(c.Lines).Points.Count); // a route was planned, not rowed
     }
 
+    [Theory]
+    [InlineData("http://www.garmin.com/xmlschemas/TrackPointExtension/v1", false)]
+    [InlineData("http://www.garmin.com/xmlschemas/TrackPointExtension/v2", false)]
+    [InlineData("http://www.cluetrust.com/XML/GPXDATA/1/0", false)]
+    [InlineData("urn:some-watch", true)]
+    public void Extensions_are_known_by_name_space_and_local_name_whatever_the_prefix(string space, bool said)
+    {
+        foreach (string prefix in (string[])["gpxtpx", "tpx", "ns3"])
+        {
+            var reading = Open($"<gpx xmlns=\"http://www.topografix.com/GPX/1/1\" xmlns:{prefix}=\"{space}\"><trk><trkseg><trkpt lat=\"48\" lon=\"9\"><time>2026-04-04T10:00:00Z</time>"
+                + $"<extensions><{prefix}:X><{prefix}:hr>150</{prefix}:hr><{prefix}:cad>31</{prefix}:cad></{prefix}:X></extensions></trkpt></trkseg></trk></gpx>");
+            var f = reading.Value!.Tracks[0].Fixes[0];
+            Assert.Equal((150.0, 31.0), (f.HeartRate, f.Cadence));
+            Assert.Equal(said, reading.Issues.Any(i => i.What.Contains(space, StringComparison.Ordinal)));
+        }
+    }
+
     [Fact]
     public void Captions_that_roll_up_with_a_flash_between()
     {

@@ -5,11 +5,18 @@ using Stakeboat.Readers.Text;
 namespace Stakeboat.Readers.Tracks;
 
 /// <summary>
-/// GPX 1.0 and 1.1. Extensions are known by their local name within <c>extensions</c>, whatever the prefix and whichever of the families of name spaces:
-/// hr, cad (cadence), speed (m/s), course. Times are UTC; one without a zone is taken so and said.
+/// GPX 1.0 and 1.1. Extensions are known by name space and local name, whatever the prefix: hr, cad (cadence), speed (m/s), course, accuracy. In a name space
+/// that is not known they are taken to mean what they are called, and that is said. Times are UTC; one without a zone is taken so and said.
 /// </summary>
 public static class GpxReader
 {
+    // Name spaces whose hr, cad, speed and course are beats a minute, a minute, m/s and degrees; GPX's own for files that put them there without one.
+    private static readonly string[] s_known =
+    [
+        "", "http://www.topografix.com/GPX/1/0", "http://www.topografix.com/GPX/1/1", "http://www.garmin.com/xmlschemas/TrackPointExtension/v1",
+        "http://www.garmin.com/xmlschemas/TrackPointExtension/v2", "http://www.cluetrust.com/XML/GPXDATA/1/0",
+    ];
+
     public static Reading<TrackFile> Read(Stream stream, string name)
     {
         ArgumentNullException.ThrowIfNull(stream);
@@ -22,6 +29,7 @@ public static class GpxReader
         string pointKind = "", pointName = "", trackName = "";
         int segment = -1, extensions = 0;
         bool inPoint = false, good = false, sawRoot = false;
+        string? space = null;
         while (walk.Next(log, "GPX"))
         {
             var xml = walk.Xml;
@@ -71,6 +79,15 @@ public static class GpxReader
                 }
 
                 continue;
+            }
+
+            if (extensions > 0 && local != "extensions" && text.Length > 0 && !ReferenceEquals(xml.NamespaceURI, space))
+            {
+                space = xml.NamespaceURI; // the reader gives the same object for the same name space
+                if (Array.IndexOf(s_known, space) < 0)
+                {
+                    log.Note(IssueLog.Line(walk.Line), $"The extensions have a name space that is not known: {(space.Length > 80 ? space[..80] : space)}.", "What is called heart rate, cadence, speed (m/s), course or accuracy was taken as such.");
+                }
             }
 
             switch (local)
