@@ -19,7 +19,7 @@ internal static class LogTrack
         double? At(ColumnRole role, int row, double least, double most, double by = 1) =>
             data[role] is { } c && !double.IsNaN(c[row]) && c[row] >= least && c[row] <= most ? c[row] * by : null;
 
-        var fixes = new List<Fix>();
+        var fixes = new List<Fix>(data[ColumnRole.AccelerationX] is null ? latitude.Length : 0);
         double lastLatitude = double.NaN, lastLongitude = double.NaN;
         int repeated = 0;
         for (int i = 0; i < latitude.Length; i++)
