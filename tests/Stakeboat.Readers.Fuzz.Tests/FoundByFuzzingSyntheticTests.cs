@@ -110,6 +110,16 @@ public class FoundByFuzzingSyntheticTests
     }
 
     [Fact]
+    public void A_route_of_one_point_is_written_to_geojson_as_a_point()
+    {
+        var c = FileDoor.Open(Utf8("<gpx><rte><rtept lat=\"1\" lon=\"2\"/></rte></gpx>"), "a.gpx").Value!;
+        using var geo = new MemoryStream();
+        Stakeboat.Exchange.Tracks.TrackWriter.GeoJson(geo, c.Tracks, c.Places, c.Lines);
+        geo.Position = 0;
+        Assert.Equal((1, 2), Assert.Single(FileDoor.Open(geo, "a.geojson").Value!.Places) is var p ? (p.LatitudeDegrees, p.LongitudeDegrees) : default);
+    }
+
+    [Fact]
     public void A_vorbis_position_with_which_a_decoder_never_came_back()
     {
         var (samples, reading) = Hear(File.ReadAllBytes(Path.Combine(Folder("found"), "position-that-never-ends.ogg")));

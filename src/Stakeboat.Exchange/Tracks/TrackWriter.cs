@@ -111,6 +111,13 @@ public static class TrackWriter
 
         foreach (var line in lines)
         {
+            if (line.Points.Count == 1)
+            {
+                // A line of one point is none in GeoJSON.
+                Feature(w, line.Name, "Point", () => Position(w, line.Points[0].LatitudeDegrees, line.Points[0].LongitudeDegrees, null), null);
+                continue;
+            }
+
             Feature(w, line.Name, "LineString", () => Positions(w, line.Points.Select(p => (p.LatitudeDegrees, p.LongitudeDegrees, (double?)null))), null);
         }
 
