@@ -34,6 +34,11 @@ public sealed partial class Store
             {
                 Id = NewId(), OutingId = outingId, Number = number, Kind = kind, Body = body, Said = said, MadeAt = Now, RequestKey = requestKey,
             };
+            foreach (var left in await db.Corrections.Where(c => c.OutingId == outingId && c.Undone && !c.Abandoned).ToListAsync(cancel).ConfigureAwait(false))
+            {
+                left.Abandoned = true;
+            }
+
             db.Corrections.Add(row);
             outing.Revision++;
             db.Jobs.Add(NewJob(outingId));
@@ -60,7 +65,7 @@ public sealed partial class Store
         int lastStanding = await rows.Where(c => !c.Undone).MaxAsync(c => (int?)c.Number, cancel).ConfigureAwait(false) ?? 0;
         var row = back
             ? await rows.FirstOrDefaultAsync(c => c.Number == lastStanding, cancel).ConfigureAwait(false)
-            : await rows.Where(c => c.Undone && c.Number > lastStanding).OrderBy(c => c.Number).FirstOrDefaultAsync(cancel).ConfigureAwait(false);
+            : await rows.Where(c => c.Undone && !c.Abandoned && c.Number > lastStanding).OrderBy(c => c.Number).FirstOrDefaultAsync(cancel).ConfigureAwait(false);
         if (row is null)
         {
             return null;
@@ -79,6 +84,15 @@ public sealed partial class Store
     {
         await using var db = _open();
         return await db.Corrections.Where(c => c.OutingId == outingId).OrderBy(c => c.Number).ToListAsync(cancel).ConfigureAwait(false);
+    }
+
+    /// <summary>Bodies of the call corrections that stand, of one outing and of all outings of a crew, oldest first.</summary>
+    public async Task<IReadOnlyList<string>> CallCorrectionsAsync(string? outingId, string? crewId, CancellationToken cancel = default)
+    {
+        await using var db = _open();
+        return await db.Corrections.Where(c => c.Kind == "call" && !c.Undone
+                && (c.OutingId == outingId || (crewId != null && db.Outings.Any(o => o.Id == c.OutingId && o.CrewId == crewId))))
+            .OrderBy(c => c.MadeAt).ThenBy(c => c.Id).Select(c => c.Body).ToListAsync(cancel).ConfigureAwait(false);
     }
 
     private static async Task<OutingRow> ReadyOutingAsync(StakeboatDb db, string outingId, int? seen, CancellationToken cancel)

@@ -133,6 +133,56 @@ public sealed partial class Store
         await db.SaveChangesAsync(cancel).ConfigureAwait(false);
     }
 
+    /// <summary>Says whose outing it was and where; asks for a new analysis where that is new. Null: nobody's, nowhere.</summary>
+    /// <exception cref="KeyNotFoundException">There is no such outing, crew or course.</exception>
+    public async Task<bool> AssignAsync(string id, string? crewId, string? courseId, CancellationToken cancel = default)
+    {
+        await using var db = _open();
+        await using var transaction = await db.Database.BeginTransactionAsync(cancel).ConfigureAwait(false);
+        var row = await db.Outings.FindAsync([id], cancel).ConfigureAwait(false)
+            ?? throw new KeyNotFoundException("There is no such outing; it may have been deleted in another window.");
+        if ((crewId is not null && !await db.Crews.AnyAsync(c => c.Id == crewId, cancel).ConfigureAwait(false))
+            || (courseId is not null && !await db.Courses.AnyAsync(c => c.Id == courseId, cancel).ConfigureAwait(false)))
+        {
+            throw new KeyNotFoundException("That crew or course is no longer in the boathouse.");
+        }
+
+        if (row.CrewId == crewId && row.CourseId == courseId)
+        {
+            return false;
+        }
+
+        (row.CrewId, row.CourseId) = (crewId, courseId);
+        if (row.Ready)
+        {
+            row.Revision++;
+            db.Jobs.Add(NewJob(id));
+        }
+
+        await db.SaveChangesAsync(cancel).ConfigureAwait(false);
+        await transaction.CommitAsync(cancel).ConfigureAwait(false);
+        return row.Ready;
+    }
+
+    /// <summary>Asks for a new analysis of every outing of a crew, a hull or a course, whose entry in the boathouse changed. Returns how many.</summary>
+    public async Task<int> AnalyseAgainAsync(string boathouseId, CancellationToken cancel = default)
+    {
+        await using var db = _open();
+        await using var transaction = await db.Database.BeginTransactionAsync(cancel).ConfigureAwait(false);
+        var rows = await db.Outings.Where(o => o.Ready && (o.CrewId == boathouseId || o.CourseId == boathouseId
+            || db.Crews.Any(c => c.Id == o.CrewId && c.HullId == boathouseId)
+            || db.Seats.Any(s => s.CrewId == o.CrewId && s.PersonId == boathouseId))).ToListAsync(cancel).ConfigureAwait(false);
+        foreach (var row in rows)
+        {
+            row.Revision++;
+            db.Jobs.Add(NewJob(row.Id));
+        }
+
+        await db.SaveChangesAsync(cancel).ConfigureAwait(false);
+        await transaction.CommitAsync(cancel).ConfigureAwait(false);
+        return rows.Count;
+    }
+
     /// <summary>Deletes an outing with its corrections, analyses and every original that no other outing has; the freed pages are overwritten.</summary>
     public async Task DeleteOutingAsync(string id, CancellationToken cancel = default)
     {

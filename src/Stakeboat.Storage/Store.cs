@@ -54,7 +54,12 @@ public sealed partial class Store
             await db.Database.ExecuteSqlRawAsync("PRAGMA journal_mode=WAL", cancel).ConfigureAwait(false);
         }
 
-        await db.Database.MigrateAsync(cancel).ConfigureAwait(false);
+        // Migrating also compares the whole model with the last migration, which is slower than all the rest of a start; a test does that.
+        if ((await db.Database.GetPendingMigrationsAsync(cancel).ConfigureAwait(false)).Any())
+        {
+            await db.Database.MigrateAsync(cancel).ConfigureAwait(false);
+        }
+
         Vault.SweepIncoming();
         await SweepAsync(db, cancel).ConfigureAwait(false);
     }

@@ -2,7 +2,8 @@ using Microsoft.Playwright;
 
 namespace Stakeboat.Browser.Tests;
 
-public sealed class DemoRaceTests(PageFixture fixture) : IClassFixture<PageFixture>
+[Collection(OneBrowser.Name)]
+public sealed class DemoRaceTests(PageFixture fixture)
 {
     [Theory]
     [InlineData(1440, ColorScheme.Light)]
@@ -92,24 +93,5 @@ public sealed class DemoRaceTests(PageFixture fixture) : IClassFixture<PageFixtu
             Assert.Empty(w.Errors);
             Assert.Empty(w.Foreign);
         }
-    }
-
-    [Theory]
-    [InlineData("masters-1000")]
-    [InlineData("school-quad-1500")]
-    [InlineData("practice-morning")]
-    public async Task AFolderOfTheCorpusIsBroughtInAndShown(string folder)
-    {
-        var w = await fixture.NewPageAsync();
-        await w.Page.GotoAsync(fixture.Address + "/new");
-        string[] files = Directory.EnumerateFiles(Path.Combine(PageFixture.Root, "data/corpus", folder))
-            .Where(f => Path.GetFileName(f) is not ("truth.json" or "calls.jsonl")).ToArray();
-        await w.Page.Locator("#files").SetInputFilesAsync(files);
-        await w.Page.Locator("[name=name]").FillAsync(folder);
-        await w.Page.Locator("#send").ClickAsync();
-        await w.ShownAsync();
-        Assert.Equal(folder, await w.Page.Locator("h1").InnerTextAsync());
-        Assert.True(await w.Page.Locator(".cue").CountAsync() > 5);
-        Assert.Empty(w.Errors);
     }
 }

@@ -91,6 +91,13 @@ public sealed class PageFixture : IAsyncLifetime
     }
 }
 
+/// <summary>One server and one browser for all of the suite, one test after another: two cores draw one page well.</summary>
+[CollectionDefinition(Name)]
+public sealed class OneBrowser : ICollectionFixture<PageFixture>
+{
+    public const string Name = "one browser";
+}
+
 /// <summary>A page with what it asked for and what went wrong on it.</summary>
 public sealed class WatchedPage
 {
@@ -107,6 +114,27 @@ public sealed class WatchedPage
     public List<string> Foreign { get; } = [];
 
     public List<string> Errors { get; } = [];
+
+    /// <summary>Drops files on the page as a hand does.</summary>
+    public async Task DropAsync(params IEnumerable<(string Name, byte[] Bytes)> files)
+    {
+        var given = files.Select(f => new { name = f.Name, text = Convert.ToBase64String(f.Bytes) }).ToArray();
+        var transfer = await Page.EvaluateHandleAsync("""
+            files => { const d = new DataTransfer(); for (const f of files) d.items.add(new File([Uint8Array.from(atob(f.text), c => c.charCodeAt(0))], f.name)); return d; }
+            """, given);
+        foreach (string kind in new[] { "dragenter", "dragover", "drop" })
+        {
+            await Page.DispatchEventAsync("#drop", kind, new { dataTransfer = transfer });
+        }
+    }
+
+    /// <summary>Drops a labelled race, without its truth.</summary>
+    public Task DropRaceAsync(string folder, Func<string, bool>? which = null) => DropAsync(
+        Directory.EnumerateFiles(Path.Combine(PageFixture.Root, "data/corpus", folder)).Where(f => Path.GetFileName(f) is not ("truth.json" or "calls.jsonl"))
+            .Where(f => which?.Invoke(Path.GetFileName(f)) != false).Order(StringComparer.Ordinal).Select(f => (Path.GetFileName(f), File.ReadAllBytes(f))));
+
+    /// <summary>Waits until a script's answer is true.</summary>
+    public Task UntilAsync(string script, float seconds = 60) => Page.WaitForFunctionAsync(script, null, new PageWaitForFunctionOptions { Timeout = 1000 * seconds });
 
     /// <summary>Waits until the race page has drawn its debrief.</summary>
     public Task ShownAsync() => Page.WaitForSelectorAsync("#race[data-shown=yes]", new PageWaitForSelectorOptions { Timeout = 90_000 });

@@ -103,6 +103,10 @@ public abstract class StoreSuite(IDatabases databases) : IDisposable
         Assert.Equal(["one", "two", "three"], (await store.CorrectionsAsync(id)).Select(c => c.Said));
         Assert.Equal(["one", "three"], (await store.CorrectionsAsync(id)).Where(c => !c.Undone).Select(c => c.Said));
         Assert.Null(await store.StepAsync(id, back: false, null));
+        // What was given up for something else does not come back: undo and redo go to and fro over the last.
+        Assert.Equal("three", (await store.StepAsync(id, back: true, null))!.Said);
+        Assert.Equal("three", (await store.StepAsync(id, back: false, null))!.Said);
+        Assert.Equal(["one", "three"], (await store.CorrectionsAsync(id)).Where(c => !c.Undone).Select(c => c.Said));
     }
 
     [Fact]

@@ -1,59 +1,74 @@
+using System.Globalization;
 using System.Net.Http.Json;
-using System.Text;
 using System.Text.Json;
-using System.Text.RegularExpressions;
+using Stakeboat.Exchange.Corrections;
+using Stakeboat.Storage;
+using Stakeboat.Storage.Tests;
 
 namespace Stakeboat.Web.Tests;
 
-/// <summary>The server is killed at random instants of import, analysis and correction. What it acknowledged must be there afterwards, and nothing half-done.</summary>
-public sealed partial class KillTests
+/// <summary>
+/// The server is killed (signal 9) at random instants of import, analysis, correction, undo and deletion, on both databases. What it acknowledged
+/// must be there afterwards, byte by byte, and nothing half-done may show.
+/// </summary>
+public sealed class KillTests
 {
-    /// <summary>How many; STAKEBOAT_KILLS asks for more than the everyday run.</summary>
-    private static int Kills =>
-        int.TryParse(Environment.GetEnvironmentVariable("STAKEBOAT_KILLS"), System.Globalization.CultureInfo.InvariantCulture, out int n) ? n : 40;
-
-    [GeneratedRegex("name=\"stakeboat-token\" content=\"([^\"]+)\"")]
-    private static partial Regex Token();
-
-    private sealed record Begun(string Id);
+    /// <summary>How many in all; STAKEBOAT_KILLS asks for another number than the everyday run's.</summary>
+    private static int Kills => int.TryParse(Environment.GetEnvironmentVariable("STAKEBOAT_KILLS"), CultureInfo.InvariantCulture, out int n) ? n : 200;
 
     [Fact]
     public async Task WhatWasAcknowledgedOutlivesEveryKill()
     {
-        // Two servers side by side, each with its own folder and seed.
-        await Task.WhenAll(SeriesAsync(1, Kills / 2), SeriesAsync(2, Kills - Kills / 2));
+        using var cluster = new PostgresDatabases();
+        int club = 2 * Kills / 5, laptop = Kills - club;
+        // Four servers side by side, each with its own folder and seed: three in five kills meet SQLite, two PostgreSQL.
+        var ledgers = await Task.WhenAll(
+            SeriesAsync(1, laptop / 2, null), SeriesAsync(2, laptop - laptop / 2, null),
+            SeriesAsync(3, club / 2, cluster.New()), SeriesAsync(4, club - club / 2, cluster.New()));
+        var hits = ledgers.SelectMany(l => l.Hits).GroupBy(h => h.Key).ToDictionary(g => g.Key, g => g.Sum(h => h.Value));
+        TestContext.Current.TestOutputHelper?.WriteLine(string.Join(", ", hits.OrderByDescending(h => h.Value).Select(h => string.Create(CultureInfo.InvariantCulture, $"{h.Key} {h.Value}"))));
+        Assert.Equal(Kills, hits.Values.Sum());
+        if (Kills >= 100)
+        {
+            Assert.All(new[] { "file", "analysis", "correction" }, what => Assert.True(hits.GetValueOrDefault(what) > 0, $"No kill met {what}."));
+        }
     }
 
-    private static async Task SeriesAsync(int seed, int kills)
+    private static async Task<KillLedger> SeriesAsync(int seed, int kills, string? database)
     {
         var random = new Random(seed);
         string data = Directory.CreateTempSubdirectory("stakeboat-kill-").FullName;
-        var finished = new Dictionary<string, int>();
+        var ledger = new KillLedger();
+        PageClient? first = null;
         try
         {
             for (int kill = 0; kill <= kills; kill++)
             {
-                var (server, address) = await ServerFixture.StartAsync(data);
+                var (server, address) = await ServerFixture.StartAsync(data, database);
                 using (server)
+                using (new Ended(server))
                 {
-                    using var client = new HttpClient { BaseAddress = new Uri(address), Timeout = TimeSpan.FromSeconds(60) };
-                    await CheckAsync(client, data, finished);
+                    var store = new Store(new DataFolder(data), new StoreOptions(database), TimeProvider.System);
+                    using var page = first?.At(address) ?? (first = await PageClient.OpenAsync(address));
+                    await ledger.CheckAsync(store, page, looking: kill % 4 == 0 || kill == kills);
                     if (kill < kills)
                     {
                         // Counted in acknowledged steps and then a random moment more, so that a slow machine is killed in its work too.
                         var steps = new SemaphoreSlim(0);
-                        var work = WorkAsync(client, address, random.Next(), finished, steps);
-                        for (int left = random.Next(1, 13); left > 0 && !work.IsCompleted; left--)
+                        var work = WorkAsync(page, random, ledger, steps);
+                        for (int left = random.Next(0, 10); left > 0 && !work.IsCompleted; left--)
                         {
                             Assert.True(await steps.WaitAsync(TimeSpan.FromSeconds(60)), "The server stopped answering.");
                         }
 
-                        await Task.Delay(random.Next(0, 80));
+                        await Task.Delay(random.Next(0, 60));
                         server.Kill();
                         await work;
+                        ledger.Hits[ledger.Doing] = ledger.Hits.GetValueOrDefault(ledger.Doing) + 1;
                     }
                     else
                     {
+                        await ledger.EndAsync(store, page);
                         server.Kill();
                     }
 
@@ -61,7 +76,8 @@ public sealed partial class KillTests
                 }
             }
 
-            Assert.NotEmpty(finished);
+            Assert.NotEmpty(ledger.Outings);
+            return ledger;
         }
         finally
         {
@@ -69,37 +85,71 @@ public sealed partial class KillTests
         }
     }
 
-    /// <summary>Imports and corrects until the connection dies, noting only what was acknowledged.</summary>
-    private static async Task WorkAsync(HttpClient client, string address, int seed, Dictionary<string, int> finished, SemaphoreSlim steps)
+    /// <summary>Leaves no server behind, whatever was found.</summary>
+    private sealed class Ended(System.Diagnostics.Process server) : IDisposable
+    {
+        public void Dispose()
+        {
+            if (!server.HasExited)
+            {
+                server.Kill();
+            }
+        }
+    }
+
+    /// <summary>Imports, looks, corrects, undoes and deletes until the connection dies; notes what was asked before, what was acknowledged after.</summary>
+    private static async Task WorkAsync(PageClient page, Random random, KillLedger ledger, SemaphoreSlim steps)
     {
         try
         {
-            string token = System.Net.WebUtility.HtmlDecode(Token().Match(await client.GetStringAsync("/season")).Groups[1].Value);
-            steps.Release();
-            client.DefaultRequestHeaders.Add("Origin", address);
-            client.DefaultRequestHeaders.Add("X-Stakeboat-Token", token);
+            // Half-brought races of the run before are finished: their acknowledged files must still be theirs.
+            foreach (var (id, noted) in ledger.Outings.Where(o => o.Value is { Finished: false, Deleted: false } && o.Value.Files.ContainsKey("captions.vtt")).ToList())
+            {
+                await FinishAsync(page, id, noted, ledger, steps);
+            }
+
             for (int i = 0; ; i++)
             {
-                using var begin = await client.PostAsync("/imports", JsonContent.Create(new { name = "Race", key = Guid.NewGuid().ToString("N") }));
-                begin.EnsureSuccessStatusCode();
+                ledger.Doing = "begin";
+                string id = await page.BeginAsync();
+                var noted = ledger.Outings[id] = new KillLedger.Noted();
                 steps.Release();
-                string id = (await begin.Content.ReadFromJsonAsync<Begun>())!.Id;
-                string text = $"WEBVTT\n\n00:10.000 --> 00:12.000\nsit ready attention go {seed} {i}\n\n00:40.000 --> 00:42.000\nwe are at thirty four\n";
-                using var put = await client.PutAsync($"/imports/{id}/files?name=captions.vtt", new ByteArrayContent(Encoding.UTF8.GetBytes(text)));
-                put.EnsureSuccessStatusCode();
-                steps.Release();
-                using var end = await client.PostAsync($"/imports/{id}/finish", null);
-                end.EnsureSuccessStatusCode();
-                finished[id] = 0;
-                steps.Release();
+                foreach (var (name, bytes) in new[] { ("captions.vtt", KillLedger.Captions(random.Next(), i)), ("recording.wav", KillLedger.Recording(random)) })
+                {
+                    ledger.Doing = "file";
+                    noted.FileInFlight = (name, bytes);
+                    Assert.Equal(bytes.Length, (await page.PutAsync(id, name, bytes)).Size);
+                    noted.Files[name] = bytes;
+                    noted.FileInFlight = null;
+                    steps.Release();
+                }
+
+                await FinishAsync(page, id, noted, ledger, steps);
+                await AnalysedAsync(page, id, noted, ledger, steps);
                 for (int c = 0; c < 2; c++)
                 {
-                    using var correct = await client.PostAsync($"/outings/{id}/corrections", JsonContent.Create(new
-                    {
-                        correction = new { schema = "stakeboat.correction", version = 1, distance = new { metres = 1000.0 + c } }, key = Guid.NewGuid().ToString("N"),
-                    }));
-                    correct.EnsureSuccessStatusCode();
-                    finished[id]++;
+                    ledger.Doing = "correction";
+                    var part = new { schema = "stakeboat.correction", version = 1, distance = new { metres = 1000.0 + random.Next(1000) } };
+                    string body = CorrectionJson.Write(CorrectionJson.Read(JsonSerializer.Serialize(part)));
+                    noted.CorrectionsInFlight = [.. noted.Corrections, (body, false)];
+                    await page.CorrectAsync(id, part);
+                    noted.Corrections = noted.CorrectionsInFlight;
+                    steps.Release();
+                }
+
+                ledger.Doing = "undo";
+                noted.CorrectionsInFlight = [noted.Corrections[0], (noted.Corrections[1].Body, true)];
+                await page.StepAsync(id, "undo");
+                noted.Corrections = noted.CorrectionsInFlight;
+                steps.Release();
+                await AnalysedAsync(page, id, noted, ledger, steps);
+                if (i % 2 == 1)
+                {
+                    ledger.Doing = "deletion";
+                    noted.DeleteSent = true;
+                    using var gone = await page.FormAsync($"/outings/{id}/delete", ("sure", "yes"));
+                    noted.Deleted = (int)gone.StatusCode is >= 200 and < 400;
+                    Assert.True(noted.Deleted);
                     steps.Release();
                 }
             }
@@ -110,25 +160,23 @@ public sealed partial class KillTests
         }
     }
 
-    private static async Task CheckAsync(HttpClient client, string data, Dictionary<string, int> finished)
+    private static async Task FinishAsync(PageClient page, string id, KillLedger.Noted noted, KillLedger ledger, SemaphoreSlim steps)
     {
-        string season = await client.GetStringAsync("/season");
-        foreach (var (id, corrections) in finished)
-        {
-            Assert.Contains($"/outings/{id}", season);
-            if (corrections > 0)
-            {
-                using var state = JsonDocument.Parse(await client.GetStringAsync($"/outings/{id}/state"));
-                // One file and at least the acknowledged corrections.
-                Assert.True(state.RootElement.GetProperty("revision").GetInt32() >= 1 + corrections);
-                Assert.Equal(JsonValueKind.String, state.RootElement.GetProperty("undo").ValueKind);
-            }
-        }
+        ledger.Doing = "finish";
+        noted.FinishSent = true;
+        await page.FinishAsync(id);
+        noted.Finished = true;
+        steps.Release();
+    }
 
-        Assert.Empty(Directory.EnumerateFiles(Path.Combine(data, "incoming")));
-        foreach (string file in Directory.EnumerateFiles(Path.Combine(data, "originals"), "*", SearchOption.AllDirectories))
-        {
-            Assert.Equal(Path.GetFileName(file), Convert.ToHexStringLower(System.Security.Cryptography.SHA256.HashData(await File.ReadAllBytesAsync(file))));
-        }
+    /// <summary>Waits for the debrief as a page does, and keeps what was handed out.</summary>
+    private static async Task AnalysedAsync(PageClient page, string id, KillLedger.Noted noted, KillLedger ledger, SemaphoreSlim steps)
+    {
+        ledger.Doing = "analysis";
+        steps.Release();
+        using var state = await page.SettledAsync(id);
+        int number = state.RootElement.GetProperty("analysis").GetInt32();
+        noted.Debriefs[number] = await page.Http.GetByteArrayAsync($"/outings/{id}/debrief?analysis={number}");
+        steps.Release();
     }
 }

@@ -1,10 +1,11 @@
 using System.Diagnostics;
 using System.Globalization;
+using Stakeboat.Storage.Tests;
 
 namespace Stakeboat.Web.Tests;
 
-/// <summary>A real server process on a data folder of its own.</summary>
-public sealed class ServerFixture : IAsyncLifetime
+/// <summary>A real server process on a data folder and a database of its own.</summary>
+public abstract class ServerFixture : IAsyncLifetime
 {
     private Process? _server;
 
@@ -12,10 +13,13 @@ public sealed class ServerFixture : IAsyncLifetime
 
     public string Address { get; private set; } = "";
 
-    public async ValueTask InitializeAsync() => (_server, Address) = await StartAsync(Data);
+    /// <summary>Connection string of the club's database; null for the file in the data folder.</summary>
+    public abstract string? Database { get; }
+
+    public async ValueTask InitializeAsync() => (_server, Address) = await StartAsync(Data, Database);
 
     /// <summary>Starts the server and waits for its address.</summary>
-    public static async Task<(Process Process, string Address)> StartAsync(string data)
+    public static async Task<(Process Process, string Address)> StartAsync(string data, string? database)
     {
         var start = new ProcessStartInfo("dotnet") { RedirectStandardOutput = true, UseShellExecute = false, WorkingDirectory = Path.GetTempPath() };
         foreach (string a in new[] { Path.Combine(AppContext.BaseDirectory, "Stakeboat.Web.dll"), "--data", data, "--port", "0", "--no-demo" })
@@ -23,6 +27,13 @@ public sealed class ServerFixture : IAsyncLifetime
             start.ArgumentList.Add(a);
         }
 
+        if (database is not null)
+        {
+            start.ArgumentList.Add("--postgres");
+            start.ArgumentList.Add(database);
+        }
+
+        start.Environment["DOTNET_TieredPGO"] = "0";
         var server = Process.Start(start)!;
         using var patience = new CancellationTokenSource(TimeSpan.FromSeconds(90));
         string? line;
@@ -34,6 +45,8 @@ public sealed class ServerFixture : IAsyncLifetime
         return (server, line.Split(' ')[3]);
     }
 
+    public Task<PageClient> PageAsync() => PageClient.OpenAsync(Address);
+
     /// <summary>The most memory that the server has held at once, bytes.</summary>
     public long PeakMemory()
     {
@@ -41,12 +54,51 @@ public sealed class ServerFixture : IAsyncLifetime
         return 1024 * long.Parse(line.Split(' ', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries)[1].Split('\t')[0], CultureInfo.InvariantCulture);
     }
 
-    public ValueTask DisposeAsync()
+    /// <summary>Root of the repository.</summary>
+    public static string Root
+    {
+        get
+        {
+            string? at = AppContext.BaseDirectory;
+            while (at is not null && !File.Exists(Path.Combine(at, "Stakeboat.slnx")))
+            {
+                at = Path.GetDirectoryName(at);
+            }
+
+            return at ?? throw new InvalidOperationException("The repository was not found above the tests.");
+        }
+    }
+
+    /// <summary>Files that a person would bring of a labelled race: all but its truth.</summary>
+    public static string[] Race(string folder) =>
+        [.. Directory.EnumerateFiles(Path.Combine(Root, "data/corpus", folder)).Where(f => Path.GetFileName(f) is not ("truth.json" or "calls.jsonl")).Order(StringComparer.Ordinal)];
+
+    public virtual ValueTask DisposeAsync()
     {
         _server?.Kill(entireProcessTree: true);
         _server?.WaitForExit(10_000);
         _server?.Dispose();
         Directory.Delete(Data, recursive: true);
+        GC.SuppressFinalize(this);
         return ValueTask.CompletedTask;
+    }
+}
+
+public sealed class SqliteServer : ServerFixture
+{
+    public override string? Database => null;
+}
+
+public sealed class PostgresServer : ServerFixture
+{
+    private readonly PostgresDatabases _cluster = new();
+    private string? _database;
+
+    public override string Database => _database ??= _cluster.New();
+
+    public override async ValueTask DisposeAsync()
+    {
+        await base.DisposeAsync();
+        _cluster.Dispose();
     }
 }

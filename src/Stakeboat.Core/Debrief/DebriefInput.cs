@@ -1,6 +1,7 @@
 using Stakeboat.Core.Calls;
 using Stakeboat.Core.Measurement;
 using Stakeboat.Core.Plans;
+using Stakeboat.Core.Strokes;
 using Stakeboat.Core.Time;
 
 namespace Stakeboat.Core.Debrief;
@@ -30,6 +31,12 @@ public sealed record DebriefInput(Outing Outing)
 
     /// <summary>The motion log's clock against the satellites', where a person pinned the two; null: found by what they share.</summary>
     public ClockMap<MotionClock, SatelliteClock>? SensorClocks { get; init; }
+
+    /// <summary>
+    /// How the sensors are analysed; null: anew. A caller that makes the debrief of one outing again and again, as corrections come, may answer
+    /// from memory: the same input has the same findings.
+    /// </summary>
+    public Func<SensorInput, SensorFindings>? Sensors { get; init; }
 
     /// <summary>Which of the outing's caption tracks to read; the first is the best.</summary>
     public int CaptionsIndex { get; init; }

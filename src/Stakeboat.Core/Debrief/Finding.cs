@@ -74,6 +74,9 @@ public sealed record Finding(
     FindingKind Kind, double Value, double Low90, double High90, int N, double WorthSeconds, string Subject,
     IReadOnlyList<Evidence> Evidence, double? Other = null)
 {
+    /// <summary>How many questions of this kind were put to the race at once, where the interval is widened for it.</summary>
+    public int? Tried { get; init; }
+
     public bool DistinguishableFromZero => Low90 > 0 || High90 < 0;
 
     public static Finding From(FindingKind kind, Estimate e, int n, double worth, string subject, IReadOnlyList<Evidence> evidence, double? other = null) =>

@@ -58,7 +58,7 @@ public sealed record RaceDebrief
         var distance = sheet?.Distance ?? outing.Result?.Distance;
         var motion = outing.Motions.OrderByDescending(m => m.Count).FirstOrDefault();
         var track = outing.Tracks.OrderByDescending(t => t.Fixes.Count).FirstOrDefault();
-        var sensors = motion is null && track is null ? null : SensorAnalysis.Analyse(new SensorInput(motion, track, distance, input.SensorClocks));
+        var sensors = motion is null && track is null ? null : (input.Sensors ?? SensorAnalysis.Analyse)(new SensorInput(motion, track, distance, input.SensorClocks));
 
         progress?.Invoke(DebriefStage.Calls);
         cancel.ThrowIfCancellationRequested();

@@ -279,6 +279,12 @@ public sealed record FindingPart(
 {
     /// <summary>What to write into the next plan, ready to be sent there.</summary>
     public string? NextPlan { get; init; }
+
+    /// <summary>The same as a cue in the plan's language, where it is a thing to be done at a place.</summary>
+    public string? Cue { get; init; }
+
+    /// <summary>True where its interval holds zero: not distinguishable.</summary>
+    public bool Unclear { get; init; }
 }
 
 public sealed record FindingEvidencePart(double T, double? To, int? Call, string What);

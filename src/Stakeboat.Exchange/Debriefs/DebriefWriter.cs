@@ -44,7 +44,7 @@ public static class DebriefWriter
             Evidence = MarginParts.Evidence(d),
             Moves = MarginParts.Moves(d),
             Result = Result(outing.Result),
-            Findings = [.. d.Findings.Select((f, i) => Finding(f, i + 1))],
+            Findings = [.. d.Findings.Select((f, i) => Finding(f, i + 1, d.Facts.Metres))],
         };
     }
 
@@ -293,13 +293,19 @@ public static class DebriefWriter
         .. result.Rows.Select(r => new ResultPart(r.Place, r.Lane, r.Crew, [.. r.Times.Select(t => new ResultMarkPart(t.Mark.Metres, t.Time.Seconds))], r.Verdict)),
     ];
 
-    private static FindingPart Finding(Finding f, int id)
+    private static FindingPart Finding(Finding f, int id, Curve? metres)
     {
+        double? begins = f.Evidence.Count > 0 ? metres?.At(f.Evidence[0].From + 0.01)?.Mean : null;
         int decimals = f.Kind is FindingKind.TechnicalCalls or FindingKind.Counting ? 3 : 2;
         return new FindingPart(id, FindingWords.Kind(f.Kind), FindingWords.Sentence(f), R(f.Value, decimals), R(f.Low90, decimals), R(f.High90, decimals),
             FindingWords.Unit(f.Kind), R(f.WorthSeconds, 3),
             [.. f.Evidence.Select(e => new FindingEvidencePart(R(e.From, 2), R(e.To, 2), e.CallIndex, Clock(e.From)))],
-            FindingWords.WouldConfirm(f.Kind), f.N) { NextPlan = FindingWords.NextPlan(f) };
+            FindingWords.WouldConfirm(f.Kind), f.N)
+        {
+            NextPlan = FindingWords.NextPlan(f),
+            Cue = FindingWords.Cue(f, begins),
+            Unclear = !f.DistinguishableFromZero,
+        };
     }
 
     private static string Clock(double t) =>

@@ -54,7 +54,7 @@ public static class FindingWords
             FindingKind.OurMove => I($"Our move {(f.Value >= 0 ? "won" : "lost")} {Num(Math.Abs(f.Value), 1)} seats on {subject} beyond the trend (± {pm}){Held(f)}{zero}."),
             FindingKind.RivalMove => I($"{subject}'s move {(f.Value >= 0 ? "won" : "lost")} them {Num(Math.Abs(f.Value), 1)} seats on us beyond the trend (± {pm}){Held(f)}{zero}."),
             FindingKind.AnswerDelay => I($"{(subject.Length == 0 ? "A rival's move" : subject + "'s move")} was answered after {Num(f.Value, 1)} s (± {pm} s){Lost(f)}."),
-            FindingKind.TechnicalCalls => I($"After {f.N} calls on {subject.ToLowerInvariant()} speed changed by {Signed(f.Value, 2)} m/s within five strokes (± {pm}){(f.Other is { } o ? I($" and stood at {Signed(o, 2)} in the five after") : "")}{zero}."),
+            FindingKind.TechnicalCalls => I($"After {f.N} calls on {subject.ToLowerInvariant()} speed changed by {Signed(f.Value, 2)} m/s within five strokes (± {pm}){(f.Other is { } o ? I($" and stood at {Signed(o, 2)} in the five after") : "")}{Tried(f)}{zero}."),
             FindingKind.Silence => I($"The longest time without a call was {Num(f.Value, 0)} s."),
             FindingKind.Counting => I($"{Num(100 * f.Value, 0)} % of the race's calls were counted strokes ({Num(100 * f.Low90, 0)} to {Num(100 * f.High90, 0)} %, {f.N} calls)."),
             FindingKind.Line => I($"The line cost {Num(f.Value, 1)} m above the shortest (± {pm} m){zero}."),
@@ -99,7 +99,33 @@ public static class FindingWords
         _ => null,
     };
 
+    /// <summary>
+    /// The same for the next plan as a cue in the plan's own language, or null where it is no thing to be done at a place.
+    /// </summary>
+    /// <param name="metres">Where the finding begins, from the start; null where not known.</param>
+    public static string? Cue(Finding f, double? metres)
+    {
+        string? at = metres is { } m && m > 0 ? I($"at {Math.Max(50, 10 * Math.Round(m / 10)):0} m") : null;
+        return f.Kind switch
+        {
+            FindingKind.CueMissed => I($"at {Num(f.Value, 0)} m: \"{Plain(f.Subject)}\""),
+            FindingKind.OurMove when at is not null => I($"{at}: ten for a move on {Plain(f.Subject)}"),
+            FindingKind.RivalMove or FindingKind.AnswerDelay => f.Subject.Length > 0 ? I($"when {Plain(f.Subject)} move: ten for staying with them") : "when they move: ten for staying with them",
+            FindingKind.SprintBegan when f.Value > 0 => I($"at {10 * Math.Round((f.Other ?? f.Value) / 10):0} m to go: \"sprint\""),
+            FindingKind.TechnicalCalls when f.Value > 0 => I($"at half way: five for {Plain(f.Subject).ToLowerInvariant()}"),
+            FindingKind.SegmentTime or FindingKind.SegmentRate when at is not null => I($"{at}: \"{Plain(f.Subject)}\""),
+            FindingKind.DistanceCalls when at is not null => I($"{at}: \"say the distance off the marks\""),
+            FindingKind.Line when at is not null => I($"{at}: \"check the line\""),
+            FindingKind.Silence when at is not null => I($"{at}: \"say where we are\""),
+            _ => null,
+        };
+    }
+
+    private static string Plain(string s) => new([.. s.Where(c => !char.IsControl(c) && c is not ('"' or ':' or '#'))]);
+
     private static string Held(Finding f) => f.Other is { } h ? I($"; 20 strokes later {Signed(h, 1)}") : "";
+
+    private static string Tried(Finding f) => f.Tried is > 1 and var t ? I($"; the interval allows for {t} topics asked about at once") : "";
 
     private static string Lost(Finding f) => f.Other is { } l ? I($"; {(l >= 0 ? "they took" : "we gained")} {Num(Math.Abs(l), 1)} seats meanwhile") : "";
 

@@ -76,6 +76,13 @@ public static class ZipReader
             }
 
             long cap = Math.Min(MostBytes, Math.Min(MostBytesTogether - together, (1 << 20) + (entry.CompressedLength * MostRatio)));
+            if (entry.Length > cap)
+            {
+                // By its own word; an archive that lies about it is cut off while it is unpacked.
+                log.Error(leaf, "The file swells to many times its packed size, or is too large.", "It was left out.");
+                continue;
+            }
+
             try
             {
                 using var raw = entry.Open();

@@ -49,7 +49,7 @@ public sealed class FileRow
     public long AddedAt { get; set; }
 }
 
-/// <summary>Something that a person put right. Never changed but for <see cref="Undone"/>: applied again to every new analysis.</summary>
+/// <summary>Something that a person put right. Never changed but for <see cref="Undone"/> and <see cref="Abandoned"/>: applied again to every new analysis.</summary>
 public sealed class CorrectionRow
 {
     public required string Id { get; set; }
@@ -70,6 +70,9 @@ public sealed class CorrectionRow
     public long MadeAt { get; set; }
 
     public bool Undone { get; set; }
+
+    /// <summary>Undone, and then something else was put right instead: no longer to be redone.</summary>
+    public bool Abandoned { get; set; }
 
     public required string RequestKey { get; set; }
 }

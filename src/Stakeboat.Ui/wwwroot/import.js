@@ -24,7 +24,7 @@ async function bring(files, named) {
   });
   let id = form.dataset.to || null, fresh = !id;
   try {
-    if (fresh) id = (await send('POST', '/imports', { name: named, key })).id;
+    if (fresh) id = (await send('POST', '/imports', { name: named, key, crew: form.elements.crew?.value || null, course: form.elements.course?.value || null })).id;
     for (let i = 0; i < files.length; i++) {
       if (stopped) throw Object.assign(new Error('Stopped.'), { stopped: true });
       rows[i].state.textContent = 'coming in';

@@ -89,7 +89,17 @@ public sealed class AnalysisQueue(Store store, Debriefer debriefer, ILogger<Anal
 
             var files = await store.FilesAsync(job.OutingId, stopping).ConfigureAwait(false);
             var corrections = await store.CorrectionsAsync(job.OutingId, stopping).ConfigureAwait(false);
-            var document = await Task.Run(() => debriefer.Make(outing.Name, files, corrections, Report, ending.Token), ending.Token).ConfigureAwait(false);
+            var document = await Task.Run(async () =>
+            {
+                Report(0.02, "Reading the files.");
+                var boathouse = await BoathouseKnowledge.OfAsync(store, outing, debriefer.CrewNamedIn(outing.Name, files), ending.Token).ConfigureAwait(false);
+                if (outing.CrewId is null && boathouse.Crew is { } known)
+                {
+                    await store.ChangeOutingAsync(outing.Id, o => o.CrewId ??= known.Id, ending.Token).ConfigureAwait(false);
+                }
+
+                return debriefer.Make(outing.Name, files, corrections, boathouse, Report, ending.Token);
+            }, ending.Token).ConfigureAwait(false);
             await store.SaveAnalysisAsync(job.OutingId, outing.Revision, document, job.Id, stopping).ConfigureAwait(false);
         }
         catch (OperationCanceledException) when (!stopping.IsCancellationRequested)

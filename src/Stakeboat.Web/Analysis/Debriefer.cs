@@ -2,6 +2,7 @@ using Stakeboat.Core.Calls;
 using Stakeboat.Core.Debrief;
 using Stakeboat.Core.Measurement;
 using Stakeboat.Core.Plans;
+using Stakeboat.Core.Strokes;
 using Stakeboat.Core.Time;
 using Stakeboat.Core.Units;
 using Stakeboat.Exchange;
@@ -22,6 +23,7 @@ public sealed class Debriefer(Storage.Store store)
     private readonly Lock _gate = new();
     private readonly List<(string Files, Reading<Outing> Reading)> _read = [];
     private readonly List<(string Hash, SoundOnsets? Onsets)> _heard = [];
+    private readonly List<(SensorInput Input, SensorFindings Findings)> _sensors = [];
 
     /// <summary>Version of the engine, kept with every analysis.</summary>
     public static string Engine { get; } = typeof(Debriefer).Assembly.GetName().Version!.ToString(3);
@@ -30,8 +32,10 @@ public sealed class Debriefer(Storage.Store store)
     /// <param name="report">Takes progress (0 to 1) and a sentence; throws to end the work.</param>
     /// <exception cref="ExchangeException">Nothing in the files can be used.</exception>
     public DebriefDocument Make(
-        string name, IReadOnlyList<FileRow> files, IReadOnlyList<CorrectionRow> corrections, Action<double, string> report, CancellationToken cancel)
+        string name, IReadOnlyList<FileRow> files, IReadOnlyList<CorrectionRow> corrections, BoathouseKnowledge boathouse, Action<double, string> report,
+        CancellationToken cancel)
     {
+        ArgumentNullException.ThrowIfNull(boathouse);
         ArgumentNullException.ThrowIfNull(report);
         report(0.05, "Reading the files.");
         var reading = Read(name, files);
@@ -44,13 +48,15 @@ public sealed class Debriefer(Storage.Store store)
 
         var issues = reading.Issues.Select(i => new IssuePart(i.Severity.ToString().ToLowerInvariant(), i.File, i.Place, i.What, i.Done, i.Count)).ToList();
         var standing = corrections.Where(c => !c.Undone).Select(c => CorrectionJson.Read(c.Body)).ToList();
-        outing = outing with { Name = name, Sheet = SheetCorrections.Apply(outing.Sheet, standing) };
+        outing = outing with { Name = name, Sheet = SheetCorrections.Apply(boathouse.Apply(outing.Sheet), standing) };
         (outing, int captions) = Words.CaptionCorrections.Apply(outing, standing);
         var input = new DebriefInput(outing)
         {
             CaptionsIndex = captions,
             Plan = PlanOf(files, issues),
-            Corrections = [.. standing.Select(c => c.Call).OfType<CallCorrectionPart>().Select(Call)],
+            Corrections = [.. standing.Select(c => c.Call).OfType<CallCorrectionPart>().Select(BoathouseKnowledge.ToCore)],
+            Lexicon = boathouse.Learned,
+            Sensors = Analysed,
             Onsets = Listen(outing, files, report),
             GoAt = standing.LastOrDefault(c => c.Start is not null)?.Start!.GoAt,
         };
@@ -69,6 +75,9 @@ public sealed class Debriefer(Storage.Store store)
 
         return DebriefWriter.Write(made, issues, Engine);
     }
+
+    /// <summary>Our crew as the files' race sheet names it; null where there is none.</summary>
+    public string? CrewNamedIn(string name, IReadOnlyList<FileRow> files) => Read(name, files).Value?.Sheet?.Us.Name;
 
     private Reading<Outing> Read(string name, IReadOnlyList<FileRow> files)
     {
@@ -125,6 +134,30 @@ public sealed class Debriefer(Storage.Store store)
         return onsets;
     }
 
+    /// <summary>The sensors' findings, from memory where nothing that they rest on has changed: a correction is answered the sooner.</summary>
+    private SensorFindings Analysed(SensorInput input)
+    {
+        lock (_gate)
+        {
+            if (_sensors.FirstOrDefault(s => s.Input == input).Findings is { } known)
+            {
+                return known;
+            }
+        }
+
+        var made = SensorAnalysis.Analyse(input);
+        lock (_gate)
+        {
+            _sensors.Insert(0, (input, made));
+            if (_sensors.Count > Remembered)
+            {
+                _sensors.RemoveAt(Remembered);
+            }
+        }
+
+        return made;
+    }
+
     /// <summary>A plan lies among the files as plan.txt.</summary>
     private CompiledPlan? PlanOf(IReadOnlyList<FileRow> files, List<IssuePart> issues)
     {
@@ -139,8 +172,4 @@ public sealed class Debriefer(Storage.Store store)
             i.Severity == PlanSeverity.Error ? "error" : "note", file.Name, string.Create(System.Globalization.CultureInfo.InvariantCulture, $"line {i.Line}"), i.Sentence, "", 1)));
         return result.Plan;
     }
-
-    private static CallCorrection Call(CallCorrectionPart c) => new(
-        Instant<RecordingClock>.FromSeconds(c.At), c.Heard, c.Was is null ? null : CallParts.ToCall(c.Was), c.Is is null ? null : CallParts.ToCall(c.Is),
-        c.Moved is { } m ? Instant<RecordingClock>.FromSeconds(m) : null, c.Said);
 }

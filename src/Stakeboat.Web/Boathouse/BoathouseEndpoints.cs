@@ -15,7 +15,7 @@ public static class BoathouseEndpoints
     {
         ArgumentNullException.ThrowIfNull(routes);
         var group = routes.MapGroup("/boathouse");
-        group.MapPost("/crew", CrewAsync).NeedsToken();
+        group.MapPost("/crews", CrewAsync).NeedsToken();
         group.MapPost("/person", PersonAsync).NeedsToken();
         group.MapPost("/hull", HullAsync).NeedsToken();
         group.MapPost("/course", CourseAsync).NeedsToken();
@@ -25,7 +25,7 @@ public static class BoathouseEndpoints
         routes.MapPost("/look", LookAsync).NeedsToken();
     }
 
-    private static async Task<IResult> CrewAsync(HttpContext context, Store store, CancellationToken cancel)
+    private static async Task<IResult> CrewAsync(HttpContext context, Store store, Analysis.AnalysisQueue queue, CancellationToken cancel)
     {
         var form = await context.Request.ReadFormAsync(cancel).ConfigureAwait(false);
         var crew = new CrewRow
@@ -44,22 +44,25 @@ public static class BoathouseEndpoints
         }
 
         await store.SeatCrewAsync(crew.Id, seats, cancel).ConfigureAwait(false);
+        await AgainAsync(crew.Id, store, queue, cancel).ConfigureAwait(false);
         return Results.Redirect("/boathouse");
     }
 
-    private static async Task<IResult> PersonAsync(HttpContext context, Store store, CancellationToken cancel)
+    private static async Task<IResult> PersonAsync(HttpContext context, Store store, Analysis.AnalysisQueue queue, CancellationToken cancel)
     {
         var form = await context.Request.ReadFormAsync(cancel).ConfigureAwait(false);
+        string id = Id(form);
         await store.KeepAsync(new PersonRow
         {
-            Id = Id(form), Name = Text(form, "name", "A person", 80),
+            Id = id, Name = Text(form, "name", "A person", 80),
             Mass = string.IsNullOrWhiteSpace(form["mass"]) ? null : Number(form, "mass", "A person's mass", 20, 200),
             Archived = form["archived"] == "yes",
         }, cancel).ConfigureAwait(false);
+        await AgainAsync(id, store, queue, cancel).ConfigureAwait(false);
         return Results.Redirect("/boathouse#people");
     }
 
-    private static async Task<IResult> HullAsync(HttpContext context, Store store, CancellationToken cancel)
+    private static async Task<IResult> HullAsync(HttpContext context, Store store, Analysis.AnalysisQueue queue, CancellationToken cancel)
     {
         var form = await context.Request.ReadFormAsync(cancel).ConfigureAwait(false);
         var usual = Boat(form);
@@ -83,19 +86,31 @@ public static class BoathouseEndpoints
         }
 
         await store.KeepAsync(hull, cancel).ConfigureAwait(false);
+        await AgainAsync(hull.Id, store, queue, cancel).ConfigureAwait(false);
         return Results.Redirect("/boathouse#hulls");
     }
 
-    private static async Task<IResult> CourseAsync(HttpContext context, Store store, CancellationToken cancel)
+    private static async Task<IResult> CourseAsync(HttpContext context, Store store, Analysis.AnalysisQueue queue, CancellationToken cancel)
     {
         var form = await context.Request.ReadFormAsync(cancel).ConfigureAwait(false);
+        string id = Id(form);
         await store.KeepAsync(new CourseRow
         {
-            Id = Id(form), Name = Text(form, "name", "A course", 80), Length = Number(form, "length", "A course's length", 100, 200_000),
+            Id = id, Name = Text(form, "name", "A course", 80), Length = Number(form, "length", "A course's length", 100, 200_000),
             LaneWidth = string.IsNullOrWhiteSpace(form["laneWidth"]) ? 13.5 : Number(form, "laneWidth", "A lane's width", 3, 100),
             Marks = Lines(form, "marks"), Archived = form["archived"] == "yes",
         }, cancel).ConfigureAwait(false);
+        await AgainAsync(id, store, queue, cancel).ConfigureAwait(false);
         return Results.Redirect("/boathouse#courses");
+    }
+
+    /// <summary>What changed in the boathouse changes the debriefs that rest on it.</summary>
+    private static async Task AgainAsync(string id, Store store, Analysis.AnalysisQueue queue, CancellationToken cancel)
+    {
+        if (await store.AnalyseAgainAsync(id, cancel).ConfigureAwait(false) > 0)
+        {
+            queue.Ring();
+        }
     }
 
     private static async Task<IResult> RemoveAsync(HttpContext context, Store store, CancellationToken cancel)

@@ -6,7 +6,8 @@ using Stakeboat.Web.Safety;
 
 namespace Stakeboat.Web.Imports;
 
-public sealed record BeginRequest(string? Name, string Key);
+/// <param name="Crew">Whose race, by its identity in the boathouse.</param>
+public sealed record BeginRequest(string? Name, string Key, string? Crew = null, string? Course = null);
 
 public sealed record BeginAnswer(string Id, bool Ready);
 
@@ -34,6 +35,12 @@ public static class ImportEndpoints
         }
 
         var outing = await store.BeginOutingAsync(request.Name ?? "", "page-" + request.Key, cancel: cancel).ConfigureAwait(false);
+        if (!outing.Ready && (!string.IsNullOrEmpty(request.Crew) || !string.IsNullOrEmpty(request.Course)))
+        {
+            await store.AssignAsync(
+                outing.Id, string.IsNullOrEmpty(request.Crew) ? null : request.Crew, string.IsNullOrEmpty(request.Course) ? null : request.Course, cancel).ConfigureAwait(false);
+        }
+
         return Results.Json(new BeginAnswer(outing.Id, outing.Ready));
     }
 
@@ -89,7 +96,7 @@ public static class ImportEndpoints
         }
 
         var reader = new MultipartReader(boundary, context.Request.Body);
-        string? key = null, outingId = null, named = null;
+        string? key = null, outingId = null, named = null, crew = null, course = null;
         bool trusted = false;
         while (await reader.ReadNextSectionAsync(context.RequestAborted).ConfigureAwait(false) is { } section)
         {
@@ -105,7 +112,15 @@ public static class ImportEndpoints
                     continue;
                 }
 
-                outingId ??= (await store.BeginOutingAsync(named ?? "", "form-" + key, cancel: context.RequestAborted).ConfigureAwait(false)).Id;
+                if (outingId is null)
+                {
+                    outingId = (await store.BeginOutingAsync(named ?? "", "form-" + key, cancel: context.RequestAborted).ConfigureAwait(false)).Id;
+                    if (crew is not null || course is not null)
+                    {
+                        await store.AssignAsync(outingId, crew, course, context.RequestAborted).ConfigureAwait(false);
+                    }
+                }
+
                 await store.AddFileAsync(outingId, file.FileName, file.FileStream, options.UploadLimit, context.RequestAborted).ConfigureAwait(false);
             }
             else if (section.AsFormDataSection() is { } field)
@@ -116,6 +131,8 @@ public static class ImportEndpoints
                     case RequestSafety.TokenField: trusted = await token.HoldsAsync(context, value).ConfigureAwait(false); break;
                     case "key" when value.Length is >= 8 and <= 64: key = value; break;
                     case "name": named = value; break;
+                    case "crew" when value.Length is > 0 and <= 64: crew = value; break;
+                    case "course" when value.Length is > 0 and <= 64: course = value; break;
                 }
             }
         }

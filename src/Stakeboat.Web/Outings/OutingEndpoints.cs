@@ -60,12 +60,13 @@ public static class OutingEndpoints
 
     private static async Task<StateAnswer> StateOfAsync(string id, Store store, string? changed, CancellationToken cancel)
     {
+        // The job first: one that is told to be done has its analysis in what is read after it.
+        var job = await store.LatestJobAsync(id, cancel).ConfigureAwait(false);
         var outing = await store.OutingAsync(id, cancel).ConfigureAwait(false);
         var analysis = await store.AnalysisAsync(id, cancel: cancel).ConfigureAwait(false);
-        var job = await store.LatestJobAsync(id, cancel).ConfigureAwait(false);
         var corrections = await store.CorrectionsAsync(id, cancel).ConfigureAwait(false);
         var last = corrections.LastOrDefault(c => !c.Undone);
-        var next = corrections.FirstOrDefault(c => c.Undone && c.Number > (last?.Number ?? 0));
+        var next = corrections.FirstOrDefault(c => c.Undone && !c.Abandoned && c.Number > (last?.Number ?? 0));
         return new StateAnswer(
             outing?.Revision ?? 0, analysis?.Number, analysis is not null && analysis.Revision == outing?.Revision,
             job?.State, job?.Progress ?? 0, job?.Message, last?.Said, next?.Said, changed);
@@ -139,7 +140,7 @@ public static class OutingEndpoints
         return Results.Json(new { row.Id, row.Form, row.Text });
     }
 
-    private static async Task<IResult> ChangeAsync(string id, HttpContext context, Store store, CancellationToken cancel)
+    private static async Task<IResult> ChangeAsync(string id, HttpContext context, Store store, AnalysisQueue queue, CancellationToken cancel)
     {
         var form = await context.Request.ReadFormAsync(cancel).ConfigureAwait(false);
         string? day = form["day"];
@@ -153,9 +154,18 @@ public static class OutingEndpoints
             o.Name = form.TryGetValue("name", out var name) && !string.IsNullOrWhiteSpace(name) ? name.ToString() : o.Name;
             o.Day = form.ContainsKey("day") ? (string.IsNullOrEmpty(day) ? null : day) : o.Day;
             o.Archived = form.TryGetValue("archived", out var archived) ? archived == "yes" : o.Archived;
-            o.CrewId = form.TryGetValue("crew", out var crew) ? (string.IsNullOrEmpty(crew) ? null : crew.ToString()) : o.CrewId;
-            o.CourseId = form.TryGetValue("course", out var course) ? (string.IsNullOrEmpty(course) ? null : course.ToString()) : o.CourseId;
         }, cancel).ConfigureAwait(false);
+        if (form.ContainsKey("crew") || form.ContainsKey("course"))
+        {
+            static string? Chosen(Microsoft.Extensions.Primitives.StringValues v) => string.IsNullOrEmpty(v) ? null : v.ToString();
+            var now = await store.OutingAsync(id, cancel).ConfigureAwait(false);
+            string? crew = form.TryGetValue("crew", out var c) ? Chosen(c) : now?.CrewId, course = form.TryGetValue("course", out var w) ? Chosen(w) : now?.CourseId;
+            if (await store.AssignAsync(id, crew, course, cancel).ConfigureAwait(false))
+            {
+                queue.Ring();
+            }
+        }
+
         return Results.Redirect(form["back"] == "season" ? "/season" : "/outings/" + id);
     }
 

@@ -6,8 +6,8 @@ namespace Stakeboat.Core.Debrief.Findings;
 /// <summary>Mean of a few cases with Student's 90 % interval.</summary>
 internal static class Sample
 {
-    /// <summary>Mean, its 90 % half-width (Student's t, n - 1 degrees of freedom) and n. Null for fewer than three cases: two give an interval too wide to say anything.</summary>
-    public static (double Mean, double Half, int N)? Of(IReadOnlyList<double> values)
+    /// <summary>Mean, its half-width at <paramref name="level"/> (Student's t, n - 1 degrees of freedom) and n. Null for fewer than three cases: two give an interval too wide to say anything.</summary>
+    public static (double Mean, double Half, int N)? Of(IReadOnlyList<double> values, double level = 0.90)
     {
         int n = values.Count;
         if (n < 3)
@@ -21,7 +21,7 @@ internal static class Sample
             ss += (v - mean) * (v - mean);
         }
 
-        return (mean, StudentT.TwoSided(0.90, n - 1) * Math.Sqrt(ss / (n - 1) / n), n);
+        return (mean, StudentT.TwoSided(level, n - 1) * Math.Sqrt(ss / (n - 1) / n), n);
     }
 
     public static Finding Finding(FindingKind kind, (double Mean, double Half, int N) s, double worth, string subject, IReadOnlyList<Evidence> evidence, double? other = null) =>

@@ -1,4 +1,5 @@
 using Stakeboat.Core.Calls;
+using Stakeboat.Core.Numerics;
 
 namespace Stakeboat.Core.Debrief.Findings;
 
@@ -6,9 +7,17 @@ namespace Stakeboat.Core.Debrief.Findings;
 /// Did the boat answer a technical call? Mean speed of strokes 3 to 5 after it and of strokes 6 to 10 after it, each against the five strokes
 /// before it. The rule (answer within 3 to 5 strokes, held 5 and more) is coaching practice; the test is a paired Student's t over the calls.
 /// It shows what followed, not what was caused: plans put such calls where something changes anyway.
+/// Each topic is a question of its own put to the same race, so the intervals are widened for the number of topics asked
+/// (<see cref="FalseDiscovery"/>, rate 10 %): a topic is told from zero only where the false discovery rate over all topics allows it.
 /// </summary>
 internal static class TechnicalCalls
 {
+    /// <summary>Fewer calls on a topic than this are not asked about.</summary>
+    private const int LeastCases = 3;
+
+    /// <summary>Share of false ones among the topics that are told from zero: as the 90 % intervals elsewhere.</summary>
+    private const double Rate = 0.10;
+
     public static IEnumerable<Finding> Find(DebriefFacts f)
     {
         if (f.Strokes.Count < 20 || f.RaceSpeed is not { } v)
@@ -42,17 +51,29 @@ internal static class TechnicalCalls
             list.Add((answer - before, held - before, new Evidence(c.At.Seconds - 3, c.At.Seconds + 15, i)));
         }
 
-        foreach (var (topic, cases) in byTopic)
+        var asked = byTopic.Where(t => t.Value.Count >= LeastCases).ToList();
+        int discoveries = FalseDiscovery.Discoveries([.. asked.Select(t => Chance([.. t.Value.Select(c => c.Answer)]))], Rate);
+        foreach (var (topic, cases) in asked)
         {
-            if (cases.Count >= 3 && Sample.Of([.. cases.Select(c => c.Answer)]) is { } s)
+            double level = FalseDiscovery.IntervalLevel(discoveries, asked.Count, Rate);
+            if (Sample.Of([.. cases.Select(c => c.Answer)], level) is not { } s)
             {
-                double held = cases.Sum(c => c.Held) / cases.Count;
-                // Ten strokes of about 16 s at this change of speed, once for each case.
-                double worth = Math.Abs(s.Mean) / v * 16 * cases.Count;
-                bool clear = s.Mean - s.Half > 0 || s.Mean + s.Half < 0;
-                yield return Sample.Finding(FindingKind.TechnicalCalls, s, clear ? worth : 0.05 * worth, topic, [.. cases.Take(5).Select(c => c.E)], held);
+                continue;
             }
+
+            double held = cases.Sum(c => c.Held) / cases.Count;
+            // Ten strokes of about 16 s at this change of speed, once for each case.
+            double worth = Math.Abs(s.Mean) / v * 16 * cases.Count;
+            bool clear = s.Mean - s.Half > 0 || s.Mean + s.Half < 0;
+            yield return Sample.Finding(FindingKind.TechnicalCalls, s, clear ? worth : 0.05 * worth, topic, [.. cases.Take(5).Select(c => c.E)], held) with { Tried = asked.Count };
         }
+    }
+
+    /// <summary>Chance of a mean at least as far from zero where nothing changes (Student's t, two-sided).</summary>
+    private static double Chance(double[] changes)
+    {
+        double mean = changes.Average(), variance = changes.Sum(c => (c - mean) * (c - mean)) / (changes.Length - 1);
+        return variance > 0 ? 1 - StudentT.Within(Math.Abs(mean) / Math.Sqrt(variance / changes.Length), changes.Length - 1) : mean == 0 ? 1 : 0;
     }
 
     private static int NextStroke(IReadOnlyList<StrokeFact> strokes, double t)

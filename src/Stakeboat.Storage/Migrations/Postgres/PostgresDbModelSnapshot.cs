@@ -84,6 +84,9 @@ namespace Stakeboat.Storage.Migrations.Postgres
                     b.Property<string>("Id")
                         .HasColumnType("text");
 
+                    b.Property<bool>("Abandoned")
+                        .HasColumnType("boolean");
+
                     b.Property<string>("Body")
                         .IsRequired()
                         .HasColumnType("text");

@@ -42,8 +42,11 @@ export function correctCall(dialog, model, call, at, submit) {
     return part;
   };
   const complain = el('p', { className: 'notice', role: 'alert' }), said = { at: call?.t ?? at, heard: call?.words ?? '', ...(call ? { was: call } : {}) };
+  const truly = el('input', { name: 'said', size: 28, maxLength: 200, value: call?.words ?? '', autocomplete: 'off' });
+  // Only what differs teaches something: the crew's own words are learned from it.
+  const taught = () => call && truly.value.trim() && truly.value.trim() !== call.words ? { said: truly.value.trim() } : {};
   const save = el('button', { type: 'submit', className: 'main-button', textContent: call ? 'That is what it was' : 'Add it' });
-  form.addEventListener('submit', e => { e.preventDefault(); try { const is = read(); dialog.close(); submit({ call: { ...said, is } }); } catch (x) { complain.textContent = x.message; } });
+  form.addEventListener('submit', e => { e.preventDefault(); try { const is = read(); dialog.close(); submit({ call: { ...said, ...taught(), is } }); } catch (x) { complain.textContent = x.message; } });
   const row = el('div', { className: 'row' }, save);
   if (call) {
     row.append(el('button', { type: 'button', textContent: 'No call at all', onclick: () => { dialog.close(); submit({ call: said }); } }));
@@ -52,7 +55,7 @@ export function correctCall(dialog, model, call, at, submit) {
   row.append(el('button', { type: 'button', textContent: 'Leave it', onclick: () => dialog.close() }));
   const others = el('p', {});
   for (const o of call?.others ?? []) others.append(el('button', { type: 'button', className: 'quiet', textContent: `${Math.round(100 * o.probability)} %: ${describe(o.reading)}`, onclick: () => { dialog.close(); submit({ call: { ...said, is: { ...o.reading, others: [] } } }); } }));
-  form.append(el('label', {}, 'It is a call of ', type), body, complain, row);
+  form.append(el('label', {}, 'It is a call of ', type), body, ...(call?.words ? [el('label', {}, 'What was truly said ', truly)] : []), complain, row);
   dialog.replaceChildren(head, ...(call?.others?.length ? [el('p', { textContent: 'Or one of the other readings:' }), others] : []), form);
   dialog.showModal(); type.focus();
 }

@@ -33,7 +33,7 @@ async function show() {
   let model = new Model(await (await get(`/outings/${id}/debrief`)).json());
   const audio = model.doc.clock.of === 'recording' ? $('sound') : null;
   const clock = new Clock(audio, model.from, model.to), view = { ...model.whole() };
-  let strips = makeStrips(root, model, view), lanes = new Lanes($('lanes'), model), cueNow = -2, seen = Number(root.dataset.revision), told = 0, busy = false;
+  let strips = makeStrips(root, model, view), lanes = new Lanes($('lanes'), model), cueNow = -2, foldNow = null, seen = Number(root.dataset.revision), told = 0, busy = false;
   const cues = () => root.querySelectorAll('.cue');
   let cueRows = cues();
   // Measured by the page itself; read by the tests and by anyone who wonders.
@@ -63,7 +63,9 @@ async function show() {
     const i = model.cueAt(t);
     if (i !== cueNow) {
       cueRows[cueNow]?.classList.remove('now'); cueNow = i;
-      const row = cueRows[i]; if (row) { row.classList.add('now'); const list = row.parentElement; if (!list.matches(':focus-within:hover')) list.scrollTop = row.offsetTop - list.offsetTop - list.clientHeight / 3; }
+      const row = cueRows[i], fold = row?.closest('.counted') ?? null;
+      if (foldNow !== fold) { foldNow?.classList.remove('now'); fold?.classList.add('now'); foldNow = fold; }
+      if (row) { row.classList.add('now'); const list = row.closest('.cues'), shown = fold && !fold.firstElementChild.open ? fold : row; if (!list.matches(':focus-within:hover')) list.scrollTop += shown.getBoundingClientRect().top - list.getBoundingClientRect().top - list.clientHeight / 3; }
       const cue = model.cues[i]; $('now-said').textContent = cue && t < cue.to + 4 ? '“' + cue.text + '”' : '';
     }
     if (force || now - told > 90) {
@@ -106,7 +108,7 @@ async function show() {
     model = new Model(doc); clock.from = model.from; clock.to = model.to;
     const fresh = new DOMParser().parseFromString(parts, 'text/html');
     for (const part of ['findings', 'talk', 'tables']) { const old = root.querySelector(`[data-part="${part}"]`), next = fresh.querySelector(`[data-part="${part}"]`); if (old && next) old.replaceWith(next); }
-    cueRows = cues(); cueNow = -2; strips = makeStrips(root, model, view); lanes = new Lanes($('lanes'), model); tell(true); redraw(true);
+    cueRows = cues(); cueNow = -2; foldNow = null; strips = makeStrips(root, model, view); lanes = new Lanes($('lanes'), model); tell(true); redraw(true);
   }
   async function change(url, body) {
     if (busy) return;
@@ -145,7 +147,7 @@ async function show() {
     else if (call) { const c = model.calls.find(x => x.id === Number(call.dataset.call)); go(c.t - 1.5); editCall(c); }
     else if (on) {
       const f = on.closest('.finding'); on.disabled = true;
-      send('POST', `/outings/${id}/next-plan`, { form: on.dataset.form, text: f.dataset.next, source: f.dataset.sentence, key: newKey() }).then(() => { on.textContent = 'In the next plan'; }, x => { on.disabled = false; notice.textContent = x.message; });
+      send('POST', `/outings/${id}/next-plan`, { form: on.dataset.form, text: on.dataset.form === 'cue' ? f.dataset.cue : f.dataset.note, source: f.dataset.sentence, key: newKey() }).then(() => { on.textContent = on.dataset.form === 'cue' ? 'a cue there now' : 'a note there now'; on.classList.add('sent'); }, x => { on.disabled = false; notice.textContent = x.message; });
     }
   });
   $('play').addEventListener('click', () => clock.playing && audio?.muted ? (audio.muted = false, notice.textContent = '') : clock.toggle());
