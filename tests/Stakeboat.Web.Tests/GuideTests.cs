@@ -55,14 +55,12 @@ public sealed partial class GuideTests
     [Fact]
     public void EveryKeyThatTheGuideNamesIsListedOnThePage()
     {
-        string page = File.ReadAllText(Path.Combine(ServerFixture.Root, "src/Stakeboat.Ui/wwwroot/race/page.js"));
+        string page = File.ReadAllText(Path.Combine(ServerFixture.Root, "src/Stakeboat.Web/Pages/RacePage.razor"));
         string guide = File.ReadAllText(Path.Combine(ServerFixture.Root, "docs/guide/README.md"));
+        var listed = Regex.Matches(page, "<dt>([^<]+)</dt>", RegexOptions.None, TimeSpan.FromSeconds(5)).SelectMany(m => m.Groups[1].Value.Split(' ')).ToHashSet(StringComparer.Ordinal);
         var keys = Regex.Matches(guide, "`([a-z,.?])`", RegexOptions.None, TimeSpan.FromSeconds(5)).Select(m => m.Groups[1].Value).Distinct().ToList();
         Assert.True(keys.Count > 8);
-        foreach (string key in keys)
-        {
-            Assert.True(Regex.IsMatch(page, $@"[\s{{]'?{Regex.Escape(key)}'?: (\(|e =>|undo|redo|loop)|[ ,]r: redo|l: loop", RegexOptions.None, TimeSpan.FromSeconds(5)), $"The page knows no key {key}.");
-        }
+        Assert.All(keys, k => Assert.Contains(k, listed));
     }
 
     [Fact]
