@@ -95,7 +95,7 @@ public sealed class MomentTests(PageFixture fixture)
         for (int i = 0; i < 2; i++)
         {
             int before = await w.Page.EvaluateAsync<int>(Calls);
-            await w.Page.EvaluateAsync("n => { const s = window.stakeboat, at = s.model.evidence.filter(e => e.call != null)[3 + 4 * n]; s.clock.seek(at.t); }", i);
+            await w.Page.EvaluateAsync("n => { const s = window.stakeboat, at = s.model.doc.evidence.filter(e => e.call != null)[3 + 4 * n]; s.clock.seek(at.t); }", i);
             await w.Page.Keyboard.PressAsync("c");
             await w.Page.WaitForSelectorAsync("#correct[open]");
             await w.Page.GetByRole(AriaRole.Button, new PageGetByRoleOptions { Name = "No call at all" }).FocusAsync();

@@ -134,10 +134,10 @@ public sealed class WatchedPage
             .Where(f => which?.Invoke(Path.GetFileName(f)) != false).Order(StringComparer.Ordinal).Select(f => (Path.GetFileName(f), File.ReadAllBytes(f))));
 
     /// <summary>Waits until a script's answer is true.</summary>
-    public Task UntilAsync(string script, float seconds = 60) => Page.WaitForFunctionAsync(script, null, new PageWaitForFunctionOptions { Timeout = 1000 * seconds });
+    public Task UntilAsync(string script, float seconds = 120) => Page.WaitForFunctionAsync(script, null, new PageWaitForFunctionOptions { Timeout = 1000 * seconds });
 
     /// <summary>Waits until the race page has drawn its debrief.</summary>
-    public Task ShownAsync() => Page.WaitForSelectorAsync("#race[data-shown=yes]", new PageWaitForSelectorOptions { Timeout = 90_000 });
+    public Task ShownAsync() => Page.WaitForSelectorAsync("#race[data-shown=yes]", new PageWaitForSelectorOptions { Timeout = 300_000 });
 
     /// <summary>Serious and critical findings of axe, a line each.</summary>
     public async Task<string[]> SeriousAsync()

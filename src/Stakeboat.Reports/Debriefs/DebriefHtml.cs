@@ -115,7 +115,7 @@ public static class DebriefHtml
             return;
         }
 
-        h.Append("<h2>").Append(E(title)).Append("</h2>\n<div class=\"scroll\"><table><thead><tr>");
+        h.Append("<h2>").Append(E(title)).Append("</h2>\n<div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"").Append(E(title)).Append("\"><table><thead><tr>");
         foreach (string c in columns)
         {
             h.Append("<th scope=\"col\">").Append(E(c)).Append("</th>");

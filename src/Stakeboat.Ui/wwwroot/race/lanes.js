@@ -35,7 +35,7 @@ export class Lanes {
 
   frame(t) {
     const g = fit(this.canvas), w = this.canvas.width, h = this.canvas.height, r = ratio(), c = colours(), m = this.model;
-    const own = m.metresAt(t) ?? 0, at = this.lanes.map(l => l.rival ? m.marginAt(l.rival, t) : { metres: 0, low: 0, high: 0 });
+    const metres = m.metresAt(t), own = Number.isFinite(metres) ? metres : 0, at = this.lanes.map(l => l.rival ? m.marginAt(l.rival, t) : { metres: 0, low: 0, high: 0 });
     let front = own, back = own - m.us.length;
     this.lanes.forEach((l, i) => { if (at[i]) { front = Math.max(front, own - at[i].low); back = Math.min(back, own - at[i].high - l.crew.length); } });
     const span = Math.min(220, Math.max(w < 900 ? 44 : 66, (front - back) * 1.22)), centre = Math.min(own + span * .4, Math.max(own - span * .4 + m.us.length * .3, (front + back) / 2));
