@@ -50,6 +50,8 @@ public sealed class MomentTests(PageFixture fixture)
         await w.UntilAsync("() => window.stakeboat.clock.t > window.stakeboat.model.go + 1", 20);
         Assert.True(await w.Page.EvaluateAsync<double>("() => window.stakeboat.clock.t") > was);
         Assert.True(await w.Page.EvaluateAsync<bool>("() => window.stakeboat.audio.muted"));
+        // The boats are in the picture from the first frame on.
+        Assert.True(await w.Page.EvaluateAsync<bool>("() => { const v = window.stakeboat.lanes.window; return Number.isFinite(v.span) && Number.isFinite(v.centre) && v.span > 10; }"));
         steps.Done("it plays, without sound as yet");
         await w.Page.GetByRole(AriaRole.Button, new PageGetByRoleOptions { Name = "Sound on" }).ClickAsync();
         Assert.False(await w.Page.EvaluateAsync<bool>("() => window.stakeboat.audio.muted"));

@@ -40,7 +40,7 @@ export class Lanes {
     this.lanes.forEach((l, i) => { if (at[i]) { front = Math.max(front, own - at[i].low); back = Math.min(back, own - at[i].high - l.crew.length); } });
     const span = Math.min(220, Math.max(w < 900 ? 44 : 66, (front - back) * 1.22)), centre = Math.min(own + span * .4, Math.max(own - span * .4 + m.us.length * .3, (front + back) / 2));
     if (!this.window || Math.abs(t - this.last) > 2) this.window = { span, centre: centre - own };
-    const k = Math.min(1, Math.abs(t - this.last) * 1.5); this.last = t;
+    const k = this.last === undefined ? 1 : Math.min(1, Math.abs(t - this.last) * 1.5); this.last = t;
     this.window.span += (span - this.window.span) * k; this.window.centre += (centre - own - this.window.centre) * k;
     const scale = w / this.window.span, left = own + this.window.centre - this.window.span / 2, X = metres => (metres - left) * scale;
     g.clearRect(0, 0, w, h); font(g, 11); g.textBaseline = 'bottom';

@@ -175,7 +175,7 @@ async function show() {
   const named = /^#t=(-?[\d.]+)$/.exec(location.hash);
   go(named ? Number(named[1]) : model.go !== null ? Math.max(model.from, model.go - 3) : model.from);
   tell(true); redraw(true);
-  window.stakeboat = { clock, view, setView, zoom, get model() { return model; }, audio };
+  window.stakeboat = { clock, view, setView, zoom, get model() { return model; }, get lanes() { return lanes; }, audio };
   root.dataset.shown = 'yes';
   await state(await (await get(`/outings/${id}/state`)).json());
   if (root.dataset.demo && !named && !matchMedia('(prefers-reduced-motion: reduce)').matches && !sessionStorage.getItem('stakeboat-played')) {
