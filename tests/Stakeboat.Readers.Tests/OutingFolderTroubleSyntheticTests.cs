@@ -79,4 +79,18 @@ public class OutingFolderTroubleSyntheticTests
         var reading = FileDoor.Open(s, "mono.m4a");
         Assert.Equal(1.0, reading.Value!.Sound!.DurationSeconds, 0.05);
     }
+
+    [Theory]
+    [InlineData(null, "needs the program ffmpeg, which is not installed here")]
+    [InlineData("/no/such/folder/ffmpeg", "could not be used")]
+    public void An_m4a_recording_without_the_program_gets_a_sentence_and_a_remedy(string? program, string sentence)
+    {
+        using var s = File.OpenRead(Repo.Oracle("sound/mono.m4a"));
+        var log = new IssueLog("mono.m4a");
+        Assert.Null(Stakeboat.Readers.Sound.OutsideDecoder.Open(s, log, 0, program, search: ""));
+        var issue = Assert.Single(log.ToList());
+        Assert.Equal(Severity.Error, issue.Severity);
+        Assert.Contains(sentence, issue.What, StringComparison.Ordinal);
+        Assert.Contains("save the recording as WAV, FLAC, MP3 or Opus", issue.Done, StringComparison.OrdinalIgnoreCase);
+    }
 }

@@ -161,6 +161,15 @@ public class TrapsSyntheticTests
         Assert.Empty(users);
     }
 
+    [Fact]
+    public void No_tree_is_built_of_untrusted_xml()
+    {
+        var users = Directory.EnumerateFiles(Path.Combine(Repo.Root, "src", "Stakeboat.Readers"), "*.cs", SearchOption.AllDirectories)
+            .Where(f => File.ReadAllText(f) is var t && ((string[])["XDocument", "XElement", "XmlDocument", "XPathDocument", "System.Xml.Linq"]).Any(w => t.Contains(w, StringComparison.Ordinal)))
+            .Select(Path.GetFileName);
+        Assert.Empty(users);
+    }
+
     [Theory]
     [InlineData(0u)]
     [InlineData(uint.MaxValue)]

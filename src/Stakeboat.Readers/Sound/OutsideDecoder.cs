@@ -43,10 +43,10 @@ internal sealed class OutsideDecoder : SoundSource
         return null;
     }
 
-    public static OutsideDecoder? Open(Stream s, IssueLog log, double fromSeconds, string? program = null)
+    public static OutsideDecoder? Open(Stream s, IssueLog log, double fromSeconds, string? program = null, string? search = null)
     {
         _ = fromSeconds;
-        program ??= Find("ffmpeg", Environment.GetEnvironmentVariable("PATH"));
+        program ??= Find("ffmpeg", search ?? Environment.GetEnvironmentVariable("PATH"));
         if (program is null)
         {
             log.Error("", "An M4A recording needs the program ffmpeg, which is not installed here.",
