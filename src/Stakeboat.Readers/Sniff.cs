@@ -203,7 +203,7 @@ internal static class Sniff
             {
                 arrows++;
             }
-            else if (line[0] is '$' or '!' && line.Length > 6 && line.Contains(',') && char.IsAsciiLetterUpper(line[1]))
+            else if (IsSentence(line))
             {
                 sentences++;
             }
@@ -234,6 +234,13 @@ internal static class Sniff
         }
 
         return sentences > 0 ? FileKind.Nmea : LooksLikeResults(text) ? FileKind.ResultText : FileKind.Unknown;
+    }
+
+    // "$GPRMC,...", also behind something that a logger put before it.
+    private static bool IsSentence(ReadOnlySpan<char> line)
+    {
+        int at = line[..Math.Min(line.Length, 64)].IndexOfAny('$', '!');
+        return at >= 0 && line.Length > at + 6 && char.IsAsciiLetterUpper(line[at + 1]) && char.IsAsciiLetterUpper(line[at + 2]) && line[(at + 3)..].Contains(',');
     }
 
     private static bool LooksLikeResults(string text) => Sheets.ResultTextReader.Looks(text);

@@ -165,6 +165,16 @@ public class OddFilesSyntheticTests
     }
 
     [Fact]
+    public void Nmea_with_something_before_each_sentence_and_positions_without_a_date()
+    {
+        string Sentence(string body) => "NMEA,$" + body + "*" + body.Aggregate(0, (x, c) => x ^ c).ToString("X2", System.Globalization.CultureInfo.InvariantCulture) + ",1775296800123\n";
+        var f = Fixes(string.Concat(Enumerable.Range(0, 3).Select(i => Sentence(FormattableString.Invariant($"GNRMC,10000{i}.00,A,4806.000{i},N,00906.0000,E,8.75,10.0,040426,,,A")))));
+        Assert.Equal([0, 1, 2], f.Select(x => x.Time!.Value.Seconds - At10));
+        f = Fixes(string.Concat(Enumerable.Range(0, 3).Select(i => Sentence(FormattableString.Invariant($"GPGLL,4806.000{i},N,00906.0000,E,10000{i}.00,A,A")))));
+        Assert.Equal([36000, 36001, 36002], f.Select(x => x.Time!.Value.Seconds));
+    }
+
+    [Fact]
     public void Captions_that_roll_up_with_a_flash_between()
     {
         const string vtt = "WEBVTT\nKind: captions\nLanguage: en\n\n00:00:00.080 --> 00:00:02.389 align:start position:0%\n \nsit<00:00:00.240><c> ready</c>\n\n"

@@ -6,7 +6,7 @@ using Stakeboat.Readers.Text;
 namespace Stakeboat.Readers.Tracks;
 
 /// <summary>
-/// NMEA 0183: RMC (time, position, knots, course, date), GGA (quality, HDOP, altitude) and VTG (course, speed) of the same moment become one fix, whatever
+/// NMEA 0183: RMC (time, position, knots, course, date), GGA (quality, HDOP, altitude), GLL (position, time) and VTG (course, speed) of the same moment become one fix, whatever
 /// the talker. Sentences with a wrong checksum are left out. A date that looks like a roll-over of the satellites' ten-bit week is said, and put right only
 /// when asked.
 /// </summary>
@@ -129,6 +129,15 @@ public static class NmeaReader
                     Place(m, body[r[2]], body[r[3]], body[r[4]], body[r[5]]);
                     m.Dilution = Numbers.TryDouble(body[r[8]], out double h) && h is > 0 and < 99 ? h : m.Dilution;
                     m.Altitude = Numbers.TryDouble(body[r[9]], out double a) && Math.Abs(a) < 10000 ? a : m.Altitude;
+                }
+
+                break;
+            case "GLL" when n >= 6:
+                if (Clock(body[r[5]]) is { } l)
+                {
+                    var m = At(moments, l, line);
+                    m.Void |= n > 6 && body[r[6]] is "V";
+                    Place(m, body[r[1]], body[r[2]], body[r[3]], body[r[4]]);
                 }
 
                 break;
