@@ -118,7 +118,7 @@ public static class SensorAnalysis
 
         var attitude = Attitude.From(motion, axis, forward);
         var strokes = StrokeMeasures.Of(detected, fused, attitude, motion);
-        var map1 = new ClockMap<MotionClock, SensorClock>(-zero, 0, 0, 0, 0, "given");
+        var map1 = new ClockMap<MotionClock, SensorClock>(-zero, 0, zero, 0, 0, "given");
         return Finish(input, map1, satellite, strokes, fused, track, satellite, issues);
     }
 
@@ -126,7 +126,7 @@ public static class SensorAnalysis
     {
         issues.Add(new SensorIssue(SensorIssueKind.NoMotion));
         double zero = track.Seconds[0];
-        var satellite = new ClockMap<SatelliteClock, SensorClock>(-zero, 0, 0, 0, 0, "given");
+        var satellite = new ClockMap<SatelliteClock, SensorClock>(-zero, 0, zero, 0, 0, "given");
         var fused = Fusing.TrackOnly(track, zero, issues);
         var detected = CatchDetection.InTrack(track, fused, issues);
         var slow = track.Hz < CatchDetection.LeastHz ? SlowRates.Find(track, zero, issues) : null;
