@@ -196,6 +196,9 @@ public sealed record StrokeColumns(
     IReadOnlyList<double?> Speed, IReadOnlyList<double?> Lowest, IReadOnlyList<double?> Highest, IReadOnlyList<double?> Check,
     IReadOnlyList<double> Quality)
 {
+    public IReadOnlyList<double?>? MetresSd { get; init; }
+    public IReadOnlyList<double?>? SpeedSd { get; init; }
+    public IReadOnlyList<double?>? CheckSd { get; init; }
     public IReadOnlyList<double?>? Roll { get; init; }
     public IReadOnlyList<double?>? Yaw { get; init; }
 }

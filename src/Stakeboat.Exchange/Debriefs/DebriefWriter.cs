@@ -226,6 +226,9 @@ public static class DebriefWriter
             [.. s.Select(x => R(x.Highest?.Mean, 3))], [.. s.Select(x => R(x.Check?.Mean, 3))],
             [.. s.Select(x => x.Quality switch { StrokeQuality.Good => 1.0, StrokeQuality.Fair => 0.5, _ => 0.1 })])
         {
+            MetresSd = s.Any(x => x.Metres is not null) ? [.. s.Select(x => R(x.Metres?.Sd, 3))] : null,
+            SpeedSd = s.Any(x => x.Speed is not null) ? [.. s.Select(x => R(x.Speed?.Sd, 4))] : null,
+            CheckSd = s.Any(x => x.Check is not null) ? [.. s.Select(x => R(x.Check?.Sd, 4))] : null,
             Roll = s.Any(x => x.RollSpread is not null) ? [.. s.Select(x => R(x.RollSpread?.Mean, 2))] : null,
             Yaw = s.Any(x => x.Yaw is not null) ? [.. s.Select(x => R(x.Yaw?.Mean, 2))] : null,
         };

@@ -5,6 +5,7 @@ import { Lanes } from './lanes.js';
 import { Model } from './model.js';
 import { colours, forgetColours } from './paint.js';
 import * as small from './small.js';
+import { lengths } from './strokes.js';
 import { makeStrips, readings } from './strips.js';
 import * as words from './words.js';
 import { get, newKey, send } from '../talk.js';
@@ -45,6 +46,7 @@ async function show() {
     small.overview($('overview'), model, view, clock.t);
     small.stroke($('stroke'), model, clock.t);
     small.line($('line'), model, clock.t);
+    lengths($('lengths'), model, clock.t);
   }
 
   let asked = false;
