@@ -1,4 +1,5 @@
 using BenchmarkDotNet.Running;
+using Stakeboat.Bench.Calls;
 using Stakeboat.Bench.Margins;
 using Stakeboat.Bench.Plan;
 
@@ -20,6 +21,11 @@ if (args is ["margins-corpus", ..])
 if (args is ["pacing-time"])
 {
     return PacingBench.Time();
+}
+
+if (args is ["ear-time"])
+{
+    return EarBench.Time();
 }
 
 BenchmarkSwitcher.FromAssembly(typeof(Program).Assembly).Run(args);

@@ -95,12 +95,12 @@ def _seconds(s):
     return v
 
 
-def race_tokens(folder, plain_captions=True):
-    """-> tokens [(word, break, cue, end time)] of a race folder's captions (never the recogniser's), and the block starts if blocks."""
+def race_tokens(folder, source="captions"):
+    """-> tokens [(word, break, cue, end time)] of a race folder's "captions", its "words" or what its "recogniser" wrote, and the block starts if blocks."""
     d = os.path.join(CORPUS, folder)
     cues = []
     blocks = None
-    if os.path.exists(os.path.join(d, "words.json")) and not plain_captions:
+    if source == "words":
         js = json.load(open(os.path.join(d, "words.json"), encoding="utf-8"))
         toks = []
         for ci, s in enumerate(js["segments"]):
@@ -111,7 +111,7 @@ def race_tokens(folder, plain_captions=True):
             b = i == 0 or ci != toks[i - 1][2] or any(c in toks[i - 1][1] for c in ".,;!?:")
             out.append((t, b, ci, e))
         return out, None
-    for name in ("captions.vtt", "captions.srt"):
+    for name in ("captions.vtt", "captions.srt") if source == "captions" else ("recogniser.srt",):
         p = os.path.join(d, name)
         if os.path.exists(p):
             txt = open(p, encoding="utf-8").read().replace("\r", "")
@@ -119,7 +119,7 @@ def race_tokens(folder, plain_captions=True):
                 m = re.search(r"([0-9:.,]+)\s+-->\s+([0-9:.,]+)[^\n]*\n(.*)", block, re.S)
                 if m: cues.append((_seconds(m.group(1)), _seconds(m.group(2)), m.group(3).replace("\n", " ")))
     p = os.path.join(d, "captions.txt")
-    if not cues and os.path.exists(p):
+    if source == "captions" and not cues and os.path.exists(p):
         blocks = []
         for block in re.split(r"\n(?=\[)", open(p, encoding="utf-8").read()):
             m = re.match(r"\s*\[([0-9:]+)\]\s*(.*)", block, re.S)
@@ -136,13 +136,16 @@ def race_tokens(folder, plain_captions=True):
     return out, blocks
 
 
-def race(folder, plain_captions=True):
+SOURCES = {"captions": None, "words": "words.json", "recogniser": "recogniser.srt"}
+
+
+def race(folder, source="captions"):
     d = os.path.join(CORPUS, folder)
     info = json.load(open(os.path.join(d, "race.json"), encoding="utf-8"))
     us = info.get("us")
     crews = [c for c in list(info.get("lanes", {}).values()) + info.get("crews", []) if c != us]
     crews = list(dict.fromkeys(crews))
-    toks, blocks = race_tokens(folder, plain_captions)
+    toks, blocks = race_tokens(folder, source)
     calls = [json.loads(l) for l in open(os.path.join(d, "calls.jsonl"), encoding="utf-8")]
     seats = info.get("geometry", {}).get("seats", 8)
     return dict(name=folder, us=us, crews=crews, seats=seats, distance=info.get("distance"), names=info.get("crewWords", {}).get("names", []),

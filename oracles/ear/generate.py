@@ -53,6 +53,19 @@ def lengths(r):
         ("a canvas", .25), ("a canvas", .25), ("the canvas", .25), ("one canvas", .25), ("half a canvas", .125), ("a canvas and a half", .375), ("a deck", .25), ("two canvases", .5), (f"a {o} and a third", 1.33), ("half a boat", .5), ("a boat", 1), ("a boat length", 1), ("a length a full length", 1)])
 
 
+def N_TEXT(v, unit, r, short=False):
+    """A number of seats or lengths as it is said."""
+    w, part = int(v), v - int(v)
+    one = "seat" if unit == "seats" else r.choice(["length", "length", "length", "boat length", "boat"])
+    frac = {0: "", .25: "a quarter", .5: "a half", .75: "three quarters"}[part]
+    if short and r.random() < .75:
+        if not w: return r.choice(["half", "a half"]) if part == .5 else frac
+        return num(w) + (" and " + frac if part else "")
+    if not w: return r.choice([f"half a {one}", f"a half {one}"]) if part == .5 else f"{frac} of a {one}" if r.random() < .6 else f"{frac.replace('quarters', 'quarter')} {one}"
+    if w == 1: return (r.choice([f"a {one}", f"one {one}"]) + (" and " + frac if part else "")) if r.random() < .6 or not part else f"one and {frac} {one}s"
+    return f"{num(w)} and {frac} {one}s" if part and r.random() < .6 else f"{num(w)} {one}s" + (" and " + frac if part else "")
+
+
 def gap(r):
     if r.random() < .5:
         n = r.choice([1, 2, 3, 4, 5, 6, 8, 10, 12]); u = r.choice(["feet", "foot"]) if n > 1 else "foot"

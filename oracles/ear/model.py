@@ -21,9 +21,9 @@ class Ear(nn.Module):
         self.quants = nn.Linear(Z, sum(len(QUANTITIES[k]) for k in QUANT_KEYS))
         self.q_here = nn.Linear(2 * H, 48); self.q_span = nn.Linear(2 * H, 48); self.q_feat = nn.Linear(CAND_DIMS, 48)
         self.q_kind = nn.Embedding(len(QUANT_KEYS), 48); self.q_out = nn.Linear(48, 1)
-        self.c_here = nn.Linear(2 * H, 32); self.c_feat = nn.Linear(CREW_DIMS, 32); self.c_kind = nn.Embedding(len(CREW_TYPES), 32); self.c_out = nn.Linear(32, 1)
+        self.c_here = nn.Linear(2 * H, 32); self.c_span = nn.Linear(2 * H, 32, bias=False); self.c_feat = nn.Linear(CREW_DIMS, 32); self.c_kind = nn.Embedding(len(CREW_TYPES), 32); self.c_out = nn.Linear(32, 1)
         self.drop = nn.Dropout(.35)
-        nn.init.constant_(self.present.bias, -4.5)
+        nn.init.constant_(self.present.bias, -4.5); nn.init.normal_(self.c_span.weight, std=.02)
         o, self.f_at = 0, {}
         for k in FIELD_KEYS: self.f_at[k] = (o, o + len(FIELDS[k])); o += len(FIELDS[k])
         o, self.q_at = 0, {}
@@ -109,16 +109,27 @@ def prepare(seq, table):
             qs.append((QUANT_KEYS.index(quantity), okc, okk, feats, where))
         crew = None
         if c["type"] in CREW_TYPES:
-            m = ms
-            rows = crew_rows(m, seq["crews"], seq.get("talkOf"), t)
+            rows = crew_rows(ms, seq["crews"], seq.get("talkOf"), t)
             target = 0
             if c.get("crew"):
                 if c["crew"] in seq["crews"]: target = 1 + seq["crews"].index(c["crew"])
                 else: target = -1
-            if target >= 0: crew = (CREW_TYPES.index(c["type"]), rows, target)
+            if target >= 0: crew = (CREW_TYPES.index(c["type"]), rows, target, crew_spots(ms, t))
         events.append((t, c["type"], f, qs, crew))
     seq["y"], seq["events"] = y, events
     return seq
+
+
+def crew_spots(ms, t):
+    """Where each crew was last named up to word t, else where it is named within eight words after it, else -1; nobody's is -1."""
+    out = [-1]
+    for m in ms:
+        k = -1
+        for i, j, s in m:
+            if i <= t: k = i
+            elif k < 0 and i <= t + 8: k = i; break
+        out.append(k)
+    return out
 
 
 def join(parts, rng):
@@ -128,7 +139,8 @@ def join(parts, rng):
     xs = []
     for p in parts:
         for t, ty, f, qs, crew in p["events"]:
-            ev.append((t + off, ty, f, [(a, b, c, d, [(s + off, e + off) for s, e in w]) for a, b, c, d, w in qs], crew))
+            ev.append((t + off, ty, f, [(a, b, c, d, [(s + off, e + off) for s, e in w]) for a, b, c, d, w in qs],
+                       crew and (*crew[:3], [k + off if k >= 0 else k for k in crew[3]])))
         xs.append(p["x"])
         off += len(p["idx"])
     x = np.concatenate(xs)
@@ -166,7 +178,7 @@ def batch_loss(net, tab, batch, rng, train=True, drop_word=.1):
             e = len(ev_pos); ev_pos.append(b * L + t)
             for k, v in f.items(): fk.setdefault(k, []).append((e, v))
             for q in qs: qe.append((e, b, q))
-            if crew: ce.append((e, crew))
+            if crew: ce.append((e, b, crew))
     loss = bce
     parts = {"bce": float(bce)}
     if ev_pos:
@@ -206,14 +218,17 @@ def batch_loss(net, tab, batch, rng, train=True, drop_word=.1):
             lq = (den - nom).sum()
             loss = loss + .7 * lq; parts["q"] = float(lq)
         if ce:
-            C = max(len(c[1]) for _, c in ce); N = len(ce)
-            feats = np.zeros((N, C, CREW_DIMS), np.float32); m = np.zeros((N, C), bool)
-            for i, (e, c) in enumerate(ce):
+            C = max(len(c[1]) for _, _, c in ce); N = len(ce)
+            feats = np.zeros((N, C, CREW_DIMS), np.float32); m = np.zeros((N, C), bool); spot = np.zeros((N, C), np.int64); there = np.zeros((N, C, 1), np.float32)
+            for i, (e, b, c) in enumerate(ce):
                 feats[i, :len(c[1])] = c[1]; m[i, :len(c[1])] = True
-            ei = torch.tensor([e for e, _ in ce]); kind = torch.tensor([c[0] for _, c in ce])
-            a = torch.tanh(net.c_here(he[ei]).unsqueeze(1) + net.c_feat(torch.from_numpy(feats)) + net.c_kind(kind).unsqueeze(1))
+                for j, k in enumerate(c[3]):
+                    if k >= 0: spot[i, j] = b * L + k; there[i, j] = 1
+            ei = torch.tensor([e for e, _, _ in ce]); kind = torch.tensor([c[0] for _, _, c in ce])
+            hs = net.c_span(flat[torch.from_numpy(spot)]) * torch.from_numpy(there)
+            a = torch.tanh(net.c_here(he[ei]).unsqueeze(1) + hs + net.c_feat(torch.from_numpy(feats)) + net.c_kind(kind).unsqueeze(1))
             sc = net.c_out(a).squeeze(2).masked_fill(~torch.from_numpy(m), -1e9)
-            tg = torch.tensor([c[2] for _, c in ce])
+            tg = torch.tensor([c[2] for _, _, c in ce])
             w = torch.where(tg == 0, .4, 1.0)
             lc = (F.cross_entropy(sc, tg, reduction="none") * w).sum()
             loss = loss + .7 * lc; parts["c"] = float(lc)
@@ -222,24 +237,31 @@ def batch_loss(net, tab, batch, rng, train=True, drop_word=.1):
 
 
 @torch.no_grad()
+def hear(net, vocab, seq):
+    """What the net makes of each word, and where crews are named."""
+    words = seq["words"]
+    x, ms = token_extras(words, seq["breaks"], seq["cues"], seq["crews"], seq.get("us"), seq.get("talkOf"), seq.get("phase"), seq.get("names") or [], seq.get("seats", 8))
+    wid = torch.tensor([lookup(w, vocab) for w in words]); chars = torch.tensor([char_ids(w) for w in words]); num = torch.tensor([number_features(w) for w in words], dtype=torch.float32)
+    rows = net.words(wid, chars, num)
+    return net.encode(rows, torch.arange(len(words)).unsqueeze(0), torch.tensor(x, dtype=torch.float32).unsqueeze(0), torch.tensor([len(words)]))[0], ms
+
+
+@torch.no_grad()
 def read(net, tab_fn, seq, threshold=.03, extra=None):
     """All candidates of one prepared-able sequence: [(token, type, p, call, p of fields)]."""
     words = seq["words"]
-    x, ms = token_extras(words, seq["breaks"], seq["cues"], seq["crews"], seq.get("us"), seq.get("talkOf"), seq.get("phase"), seq.get("names") or [], seq.get("seats", 8))
-    wid = torch.tensor([lookup(w, tab_fn) for w in words]); chars = torch.tensor([char_ids(w) for w in words]); num = torch.tensor([number_features(w) for w in words], dtype=torch.float32)
-    rows = net.words(wid, chars, num)
-    h = net.encode(rows, torch.arange(len(words)).unsqueeze(0), torch.tensor(x, dtype=torch.float32).unsqueeze(0), torch.tensor([len(words)]))[0]
+    h, ms = hear(net, tab_fn, seq)
     p = torch.sigmoid(net.present(h)).numpy()
     z = torch.relu(net.z(h))
     fl, ql = net.fields(z).numpy(), net.quants(z).numpy()
     qh, qsn = net.q_here(h).numpy(), net.q_span(h).numpy() - net.q_span.bias.numpy()
-    ch = net.c_here(h).numpy()
+    ch, cs = net.c_here(h).numpy(), net.c_span(h).numpy()
     spans = number_spans(words)
     out = []
     for t in range(len(words)):
         for ty, name in enumerate(TYPES):
             if p[t, ty] < threshold: continue
-            call, pf = decode(net, name, t, fl[t], ql[t], qh, qsn, ch[t], spans, ms, seq, extra)
+            call, pf = decode(net, name, t, fl[t], ql[t], qh, qsn, (ch[t], cs), spans, ms, seq, extra)
             out.append((t, name, float(p[t, ty]), call, pf))
     return out
 
@@ -284,7 +306,9 @@ def decode(net, name, t, fl, ql, qh, qsn, ch, spans, ms, seq, extra=None):
         call[field] = v; prob[field] = float(mass[v])
     if name in CREW_TYPES:
         rows = np.array(crew_rows(ms, seq["crews"], seq.get("talkOf"), t), np.float32)
-        v = np.tanh(ch + rows @ net.c_feat.weight.numpy().T + net.c_feat.bias.numpy() + net.c_kind.weight[CREW_TYPES.index(name)].numpy())
+        here, span = ch
+        spot = np.stack([span[k] if k >= 0 else np.zeros(span.shape[1], np.float32) for k in crew_spots(ms, t)])
+        v = np.tanh(here + spot + rows @ net.c_feat.weight.numpy().T + net.c_feat.bias.numpy() + net.c_kind.weight[CREW_TYPES.index(name)].numpy())
         s = softmax(v @ net.c_out.weight.numpy()[0] + net.c_out.bias.numpy()[0])
         k = int(s.argmax())
         if k == 0 and len(s) > 1:

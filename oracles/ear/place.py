@@ -1,22 +1,16 @@
 """Places the calls of the races on words with a net that has seen generated talk alone. place.py NET"""
 import json, math, os, pickle, sys
-import numpy as np, torch
-torch.set_num_threads(1)
+import torch
 from earlib import *
-import data, model, train
+import data, model, oof, train
 
 vocab, words, vec = pickle.load(open(os.path.join(train.WORK, "vocab.pkl"), "rb"))
 net = model.Ear(vec); net.load_state_dict(torch.load(sys.argv[1])); net.eval()
 moved = total = 0
 for name in [f for g in data.FOLDS for f in g[1]]:
     r = data.race(name)
-    toks = r["tokens"]
-    w = [t[0] for t in toks]
-    x, ms = token_extras(w, [t[1] for t in toks], [t[2] for t in toks], r["crews"], r["us"], None, None, r["names"], r["seats"])
-    with torch.no_grad():
-        rows = net.words(torch.tensor([lookup(a, vocab) for a in w]), torch.tensor([char_ids(a) for a in w]), torch.tensor([number_features(a) for a in w], dtype=torch.float32))
-        h = net.encode(rows, torch.arange(len(w)).unsqueeze(0), torch.tensor(x, dtype=torch.float32).unsqueeze(0), torch.tensor([len(w)]))[0]
-        p = torch.sigmoid(net.present(h)).numpy()
+    w = [t[0] for t in r["tokens"]]
+    with torch.no_grad(): p = torch.sigmoid(net.present(model.hear(net, vocab, oof.race_seq(r))[0])).numpy()
     out, taken = [], set()
     for near, c, (first, last), t in data.race_labels(r):
         ty = TYPE_ID[c["type"]]

@@ -1,5 +1,5 @@
-"""Trains the ear. train.py FOLD|all [--epochs N] [--init FILE] --out FILE"""
-import argparse, json, os, pickle, random, sys, time
+"""Data for the ear, pass by pass, and the loop that fits it."""
+import json, math, os, pickle, random, sys, time
 import numpy as np, torch
 torch.set_num_threads(1)
 from earlib import *
@@ -29,25 +29,56 @@ def vocabulary(extra_words):
     return {w: i for i, w in enumerate(words) if w}, words, vec * .8
 
 
-def races_of(folders):
-    return [data.race(f) for f in folders]
+def groups_of(lines):
+    """Lines that follow each other."""
+    out = []
+    for x in lines:
+        if out and x["run"] is not None and x["run"] == out[-1][-1]["run"] and x["file"] == out[-1][-1]["file"]: out[-1].append(x)
+        else: out.append([x])
+    return out
 
 
-def race_seqs(r, labels, rng, piece=60):
-    """A race cut into pieces of some 60 words, each with what was spoken of before."""
+def race_seqs(r, labels, rng, piece=90):
+    """A race cut into pieces, each with what was spoken of before."""
     toks = r["tokens"]
     words = [t[0] for t in toks]
     ms = mentions(words, r["crews"])
     out, i = [], 0
     while i < len(words):
-        j = min(len(words), i + rng.randint(piece // 2, piece))
+        j = min(len(words), i + rng.randint(piece // 4, piece))
         last = max(((e, c) for c, m in enumerate(ms) for s, e, _ in m if e < i), default=None)
         cl = [(t - i, c) for t, c in labels if i <= t < j]
         go = next((t for t, c in labels if c["type"] == "shift" and c.get("to") == "start"), 0)
-        out.append(dict(words=words[i:j], breaks=[t[1] for t in toks[i:j]], cues=[t[2] for t in toks[i:j]], crews=r["crews"], us=r["us"],
+        crews = list(r["crews"]); rng.shuffle(crews)
+        out.append(dict(words=words[i:j], breaks=[t[1] for t in toks[i:j]], cues=[t[2] for t in toks[i:j]], crews=crews, us=r["us"],
                         talkOf=r["crews"][last[1]] if last else None, phase="race" if r["distance"] and j > go else None, names=r["names"], seats=r["seats"],
                         distance=r["distance"], calls=cl))
         i = j
+    return out
+
+
+def cut(group, rng):
+    """A run of lines in stretches of one to all of its lines."""
+    r = rng.random()
+    if r < .3: return [group[i:i + 14] for i in range(0, len(group), 14)]
+    out, i = [], 0
+    while i < len(group):
+        k = 1 if r < .5 else rng.randint(1, 6)
+        out.append(group[i:i + k]); i += k
+    return out
+
+
+def pass_of(groups, nz, names, rng, share=.4):
+    """Every line once: as it was captioned or spoiled afresh, in stretches of its run."""
+    out = []
+    for g in groups:
+        for part in cut(g, rng):
+            j = augment.joined(part) if len(part) > 1 else part[0]
+            if rng.random() < share: s = augment.as_heard(j, rng)
+            else:
+                w, c = augment.marked(j)
+                s = augment.render(w, c, j["crews"], j["talkOf"], j["phase"], nz, rng, rng.choice([.0, .05, .1, .2, .3, .4]), name_pool=names)
+            if s: out.append(s)
     return out
 
 
@@ -68,48 +99,71 @@ def batches(seqs, rng, tokens=520, stream=.5):
 
 
 @torch.no_grad()
-def settle_places(net, tab, seqs, table):
-    """Labels say where a call is complete, but each hand drew the line elsewhere ("two seats up" or "two seats up on them"). Each label moves to the word
-    within three that a net of generated talk finds likeliest, so that all lines follow one habit."""
-    net.eval()
+def said(net, tab, seqs):
+    """Logarithm of presence at each word of some prepared sequences."""
     wid, chars, num = tab
-    moved = 0
-    order = sorted(range(len(seqs)), key=lambda i: len(seqs[i]["idx"]))
-    for at in range(0, len(order), 64):
-        part = order[at:at + 64]
-        L = max(len(seqs[i]["idx"]) for i in part)
-        idx = np.zeros((len(part), L), np.int64); x = np.zeros((len(part), L, TOKEN_EXTRA), np.float32)
-        for b, i in enumerate(part):
-            n = len(seqs[i]["idx"]); idx[b, :n] = seqs[i]["idx"]; x[b, :n] = seqs[i]["x"]
-        uniq, inv = np.unique(idx, return_inverse=True)
-        u = torch.from_numpy(uniq)
-        h = net.encode(net.words(wid[u], chars[u], num[u]), torch.from_numpy(inv.reshape(idx.shape)), torch.from_numpy(x), torch.tensor([len(seqs[i]["idx"]) for i in part]))
-        p = torch.log(torch.sigmoid(net.present(h)) + 2e-3).numpy()
-        for b, i in enumerate(part):
-            s = seqs[i]; n = len(s["idx"]); taken, calls, change = set(), [], False
-            for t, c in s["calls"]:
-                ty = TYPE_ID[c["type"]]
-                k = t
-                if c["type"] != "count":
-                    ks = [k for k in range(max(0, t - 3), min(n, t + 4)) if (k, ty) not in taken]
-                    if ks: k = max(ks, key=lambda k: p[b, k, ty] - .25 * abs(k - t))
-                taken.add((k, ty)); change |= k != t; calls.append((k, c))
-            if change:
-                s["calls"] = calls; model.prepare(s, table); moved += 1
-    return moved
+    L = max(len(s["idx"]) for s in seqs)
+    idx = np.zeros((len(seqs), L), np.int64); x = np.zeros((len(seqs), L, TOKEN_EXTRA), np.float32)
+    for b, s in enumerate(seqs):
+        n = len(s["idx"]); idx[b, :n] = s["idx"]; x[b, :n] = s["x"]
+    uniq, inv = np.unique(idx, return_inverse=True)
+    u = torch.from_numpy(uniq)
+    h = net.encode(net.words(wid[u], chars[u], num[u]), torch.from_numpy(inv.reshape(idx.shape)), torch.from_numpy(x), torch.tensor([len(s["idx"]) for s in seqs]))
+    return torch.log(torch.sigmoid(net.present(h)) + 2e-3).numpy()
 
 
-def fit(net, tab, draw, passes, lr, rng, log, seconds=1e9):
+@torch.no_grad()
+def settle_places(net, groups, table):
+    """Labels say where a call is complete, but each hand drew the line elsewhere ("two seats up" or "two seats up on them"). Each label moves to the word
+    within three that a net of generated talk finds likeliest in the words as said, so that all lines follow one habit."""
+    net.eval()
+    parts = [g[at:at + 14] for g in groups for at in range(0, len(g), 14)]
+    todo = []
+    for part in parts:
+        j = augment.joined(part) if len(part) > 1 else part[0]
+        words = [w for w, _ in j["said"]]
+        s = dict(words=words, breaks=[False] * len(words), cues=[0] * len(words), crews=j["crews"], talkOf=j["talkOf"], phase=j["phase"], calls=[])
+        todo.append((part, model.prepare(s, table)))
+    tab = table.tensors()
+    todo.sort(key=lambda t: len(t[1]["words"]))
+    moved = total = 0
+    for at in range(0, len(todo), 24):
+        some = [t for t in todo[at:at + 24] if t[1]["words"]]
+        if not some: continue
+        logp = said(net, tab, [s for _, s in some])
+        for k, (part, _) in enumerate(some):
+            p, base = logp[k], 0
+            for x in part:
+                n, taken, new = len(x["said"]), set(), []
+                to, lastj = {}, -1
+                for a, b in x["seg"]:
+                    if b: lastj = b[-1]
+                    for q in a: to[q] = max(lastj, 0)
+                for t, c in x["said_calls"]:
+                    ty, k2 = TYPE_ID[c["type"]], t
+                    if c["type"] != "count":
+                        ks = [q for q in range(max(0, t - 3), min(n, t + 4)) if (q, ty) not in taken]
+                        if ks: k2 = max(ks, key=lambda q: p[base + q, ty] - .25 * abs(q - t))
+                    taken.add((k2, ty)); moved += k2 != t; total += 1; new.append((k2, c))
+                x["said_calls"] = new
+                if x["heard"]: x["heard_calls"] = [(to.get(q, len(x["heard"]) - 1), c) for q, c in new]
+                base += n
+    return moved, total
+
+
+def fit(net, table, draw, passes, lr, rng, log):
+    """draw(pass) gives the sequences of a pass, prepared with the table of words."""
     emb = [p for n, p in net.named_parameters() if n == "emb.weight"]
     rest = [p for n, p in net.named_parameters() if n != "emb.weight"]
     opts = [torch.optim.Adam([{"params": rest, "lr": lr, "base": lr}]), torch.optim.SparseAdam([{"params": emb, "lr": lr * .12, "base": lr * .12}])]
     t0 = time.time()
     for ep in range(passes):
         bs = batches(draw(ep), rng)
+        tab = table.tensors(); t1 = time.time()
         tot, parts = 0.0, {}
         net.train()
         for k, b in enumerate(bs):
-            done = max((ep + k / len(bs)) / passes, min((time.time() - t0) / seconds, 1))
+            done = (ep + k / len(bs)) / passes
             f = min(1.0, (ep * len(bs) + k + 1) / 100) * (1 - .93 * done)
             for o in opts:
                 for g in o.param_groups: g["lr"] = g["base"] * f
@@ -120,5 +174,4 @@ def fit(net, tab, draw, passes, lr, rng, log, seconds=1e9):
             for o in opts: o.step()
             tot += float(loss)
             for a, v in p.items(): parts[a] = parts.get(a, 0) + v
-        print(f"{log} pass {ep} loss {tot / len(bs):.4f} {({a: round(v) for a, v in parts.items()})} {time.time() - t0:.0f}s", flush=True)
-        if time.time() - t0 > seconds: break
+        print(f"{log} pass {ep} loss {tot / len(bs):.4f} {({a: round(v) for a, v in parts.items()})} {len(bs)} batches {time.time() - t1:.0f} of {time.time() - t0:.0f}s cpu {time.process_time():.0f}", flush=True)

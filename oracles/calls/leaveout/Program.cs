@@ -12,7 +12,8 @@ object gate=new(); var cause=new SortedDictionary<string,int>();
 Parallel.For(0,4,new ParallelOptions{MaxDegreeOfParallelism=2},k=>{
  if(foldOnly!=null&&foldOnly!=k.ToString())return;
  using var r=new StreamReader(A.Contains("--all")?"src/Stakeboat.Core/Calls/Data/speech.txt":$"oracles/calls/out/speech-{k}.txt");
- var dec=new CallDecoder(new CallModels(r,new StreamReader("src/Stakeboat.Core/Calls/Data/grammar.txt"),File.Exists($"oracles/calls/out/weights-{k}.txt")?new StreamReader(A.Contains("--all")?"src/Stakeboat.Core/Calls/Data/weights.txt":$"oracles/calls/out/weights-{k}.txt"):null,!A.Contains("--hand"))){Eagerness=double.Parse(Opt("--eager")??"0.6"),PathWeight=double.Parse(Opt("--path")??"0.25"),Learned=A.Contains("--both")?Stakeboat.Core.Calls.Learned.LearnedEar.Default:null,RawScores=A.Contains("--raw"),LanguageWeight=double.Parse(Opt("--lw")??"0.8"),Least=double.Parse(Opt("--least")??"0.02"),Slope=double.Parse(Opt("--slope")??"4"),Offset=double.Parse(Opt("--offset")??"-3.2")};
+ var dec=new CallDecoder(new CallModels(r,new StreamReader("src/Stakeboat.Core/Calls/Data/grammar.txt"),File.Exists($"oracles/calls/out/weights-{k}.txt")?new StreamReader(A.Contains("--all")?"src/Stakeboat.Core/Calls/Data/weights.txt":$"oracles/calls/out/weights-{k}.txt"):null,!A.Contains("--hand"))){Eagerness=double.Parse(Opt("--eager")??"0.6"),PathWeight=double.Parse(Opt("--path")??"0.25"),Learned=A.Contains("--both")?(Opt("--ears") is {} ears?Stakeboat.Core.Calls.Learned.LearnedEar.With(File.ReadAllBytes($"{ears}/fold{k}.weights")):Stakeboat.Core.Calls.Learned.LearnedEar.Default):null,RawScores=A.Contains("--raw"),LanguageWeight=double.Parse(Opt("--lw")??"0.8"),Least=double.Parse(Opt("--least")??"0.02"),Slope=double.Parse(Opt("--slope")??"4"),Offset=double.Parse(Opt("--offset")??"-3.2")};
+ if(Opt("--pairs") is {} pairs){ lock(gate){ Pairs.Do(k,dec,corpus,folders!,pairs); } return; }
  if(A.Contains("--dump")){ Dump.Do(k,dec,corpus,folders!); return; }
  if(only!="folders") for(int v=3*k+1;v<=3*k+3;v++){
   var rows=File.ReadLines($"{corpus}/phrases/voices-{v}.jsonl").Select(l=>JsonNode.Parse(l)!).ToList();
@@ -111,4 +112,24 @@ static class Align{
  static double Sim(string a,string b){ if(a==b)return 0; int n=a.Length,m=b.Length; var d=new int[n+1,m+1]; for(int i=0;i<=n;i++)d[i,0]=i; for(int j=0;j<=m;j++)d[0,j]=j; for(int i=1;i<=n;i++)for(int j=1;j<=m;j++)d[i,j]=Math.Min(Math.Min(d[i-1,j]+1,d[i,j-1]+1),d[i-1,j-1]+(a[i-1]==b[j-1]?0:1)); return .2+.8*d[n,m]/Math.Max(n,m); }
  public static (int,int)[] Map(List<string> s,List<string> h){ int n=s.Count,m=h.Count; var d=new double[n+1,m+1]; var bt=new int[n+1,m+1]; for(int i=0;i<=n;i++)for(int j=0;j<=m;j++){ if(i==0&&j==0)continue; d[i,j]=1e9; if(i>0&&j>0){var c=d[i-1,j-1]+Sim(s[i-1],h[j-1]); if(c<d[i,j]){d[i,j]=c;bt[i,j]=0;}} if(i>0){var c=d[i-1,j]+.7; if(c<d[i,j]){d[i,j]=c;bt[i,j]=1;}} if(j>0){var c=d[i,j-1]+.7; if(c<d[i,j]){d[i,j]=c;bt[i,j]=2;}} }
   var r=new (int,int)[n]; int x=n,y=m; while(x>0||y>0){ if(x>0&&y>0&&bt[x,y]==0){r[x-1]=(y-1,y-1);x--;y--;} else if(x>0&&(y==0||bt[x,y]==1)){r[x-1]=(Math.Max(0,y-1),Math.Max(0,y-1));x--;} else y--; } return r; }
+}
+
+// What each ear proposes before the two are weighed, for oracles/ear/fuse.py: --both --ears DIR --pairs FILE.
+static class Pairs{
+ public static void Do(int k,CallDecoder dec,string corpus,List<string> folders,string file){
+  using var o=new StreamWriter(file,true); var camel=new System.Text.Json.JsonSerializerOptions{PropertyNamingPolicy=System.Text.Json.JsonNamingPolicy.CamelCase,DefaultIgnoreCondition=System.Text.Json.Serialization.JsonIgnoreCondition.WhenWritingNull};
+  void Row(string source,int? line,int word,double? t,string ear,double p,Call call){ var j=JsonNode.Parse(System.Text.Json.JsonSerializer.Serialize(CallParts.From(call),camel))!.AsObject(); j["source"]=source; if(line!=null)j["line"]=line; j["word"]=word; j["t"]=t; j["ear"]=ear; j["p"]=p; o.WriteLine(j.ToJsonString()); }
+  for(int v=3*k+1;v<=3*k+3;v++){
+   var lines=File.ReadLines($"{corpus}/phrases/voices-{v}.jsonl").Select(l=>JsonNode.Parse(l)!).Select(n=>new PhraseLine((string)n["heard"]!,n["crews"]!.AsArray().Select(x=>(string)x!).ToList(),(string?)n["talkOf"],(string?)n["phase"],n["run"]?.ToString())).ToList();
+   var some=new Queue<int>(Enumerable.Range(0,lines.Count).Where(i=>{var q=new List<Stakeboat.Core.Calls.Learned.CallToken>(); Stakeboat.Core.Calls.Words.Tokenizer.Append(lines[i].Heard,0,q); return q.Count>0;}));
+   dec.Overheard=(tokens,written,learned)=>{ int i=some.Dequeue(); foreach(var r in written)Row($"voices-{v}",i+1,r.LastToken,null,"written",r.Probability,r.Call); foreach(var c in learned)Row($"voices-{v}",i+1,c.Token,null,"learned",c.Probability,c.Call); };
+   dec.DecodeLines(lines);
+  }
+  foreach(var name in folders.Skip(2*k).Take(2))foreach(var rec in new[]{false,true}){ var (track,sheet,starts)=Folder.Read(corpus+"/"+name,rec,false); if(track==null)continue;
+   var spoken=TrackReader.Words(track,Stakeboat.Core.Calls.Context.SettingAside.Find(track,dec.Models).Select(a=>a.CueIndex).ToHashSet()); int at=0; string source=name+(rec?" recogniser":" captions");
+   dec.Overheard=(tokens,written,learned)=>{ foreach(var r in written)Row(source,null,at+r.LastToken,spoken.To[at+r.LastToken],"written",r.Probability,r.Call); foreach(var c in learned)Row(source,null,at+c.Token,spoken.To[at+c.Token],"learned",c.Probability,c.Call); at+=tokens.Count; };
+   dec.Decode(track,sheet);
+  }
+  dec.Overheard=null;
+ }
 }

@@ -38,6 +38,9 @@ public sealed class CallDecoder
     /// <summary>The learned ear that is weighed together with the written one; null to hear with the written one alone.</summary>
     public ILearnedEar? Learned { get; init; } = LearnedEar.Default;
 
+    /// <summary>Told what each ear proposes for each run of words before the two are weighed: for fitting the weights.</summary>
+    internal Action<IReadOnlyList<CallToken>, IReadOnlyList<Reading>, IReadOnlyList<LearnedCandidate>>? Overheard { get; set; }
+
     /// <summary>Give scores (log odds) in place of calibrated confidence: for fitting the calibration.</summary>
     public bool RawScores { get; init; }
 
@@ -61,6 +64,7 @@ public sealed class CallDecoder
     {
         ArgumentNullException.ThrowIfNull(lines);
         var found = new List<LineCall>();
+        var heard = LearnedLines.Hear(Learned, RawScores, lines);
         for (int i = 0; i < lines.Count; i++)
         {
             var line = lines[i];
@@ -73,7 +77,7 @@ public sealed class CallDecoder
 
             var crews = line.Crews.Select((c, k) => new CrewName(k, c, null)).ToList();
             var setting = new Setting(crews, [], line.TalkOf, line.Phase, 8, null, []);
-            foreach (var r in Read(tokens, setting))
+            foreach (var r in Read(tokens, setting, heard?[i]))
             {
                 found.Add(new LineCall(i, r.LastToken, r.Call, r.Probability, string.Join(' ', Enumerable.Range(r.FirstToken, r.LastToken - r.FirstToken + 1).Select(t => tokens[t].Text)), r.Others));
             }
@@ -142,15 +146,26 @@ public sealed class CallDecoder
         return found;
     }
 
+    /// <summary>What the learned ear proposes in a whole track; null where there is no such ear.</summary>
+    internal IReadOnlyList<LearnedCandidate>? Hear(IReadOnlyList<CallToken> tokens, Setting setting, string? us) =>
+        Learned is null || RawScores ? null : Learned.Read(tokens, new EarContext(
+            us, [.. setting.Crews.Select(c => c.Name)], null, null, setting.Names, setting.Seats, setting.Distance));
+
     /// <summary>Reads a run of words: graph, patterns, the best cover, crews.</summary>
-    internal List<Reading> Read(IReadOnlyList<CallToken> tokens, Setting setting)
+    /// <param name="heard">What the learned ear proposes in these words; null to hear with the written one alone.</param>
+    internal List<Reading> Read(IReadOnlyList<CallToken> tokens, Setting setting, IReadOnlyList<LearnedCandidate>? heard)
     {
         var spans = _mishearing.Value.Propose(tokens, setting.Crews, setting.Names, setting.Own);
         var graph = WordGraph.Build(tokens.Count, spans);
         graph.Weigh(Models.Speech, Least, LanguageWeight);
         var matches = _matcher.All(graph, setting.Crews.Count);
         var written = Cover.Best(graph, matches, tokens, setting, Models.Weights, Eagerness, PathWeight, RawScores);
-        return Learned is null || RawScores || tokens.Count == 0 ? written : TwoEars.Fuse(written, Learned.Read(tokens, new EarContext(
-            null, [.. setting.Crews.Select(c => c.Name)], setting.TalkOf, setting.Phase, setting.Names, setting.Seats, setting.Distance)));
+        if (heard is null)
+        {
+            return written;
+        }
+
+        Overheard?.Invoke(tokens, written, heard);
+        return TwoEars.Fuse(written, heard);
     }
 }

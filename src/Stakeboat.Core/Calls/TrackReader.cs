@@ -93,9 +93,10 @@ internal static class TrackReader
         var calls = new List<HeardCall>();
         var setting = SettingOf(sheet, context);
         bool timed = captions.Timing == CaptionTiming.Words;
+        var heard = decoder.Hear(tokens, setting, sheet?.Us.Name);
         foreach (var (at, part) in Parts(tokens))
         {
-            foreach (var r in decoder.Read(part, setting))
+            foreach (var r in decoder.Read(part, setting, LearnedLines.Within(heard, at, part.Count)))
             {
                 if (sheet is { Distance: null, Rivals.Count: 0 } && SpokenOf.Speaks(r.Call) && r.Probability < 0.75)
                 {

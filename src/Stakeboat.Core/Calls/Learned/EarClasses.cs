@@ -28,6 +28,29 @@ internal readonly record struct EarNumber(int Span, EarTransform Transform, doub
 /// <summary>Sizes and meanings of what the net gives out. The training scripts hold the same lists.</summary>
 internal static class EarClasses
 {
+    /// <summary>The type of a call as the corpus writes it.</summary>
+    public static string TypeName(Call call) => call switch
+    {
+        RateCall => "rate",
+        RateChangeCall => "rateChange",
+        PaceCall => "pace",
+        DistanceCall => "distance",
+        TimeCall => "time",
+        StrokesToCall => "strokesTo",
+        CountCall => "count",
+        MarginCall => "margin",
+        WantCall => "want",
+        TrendCall => "trend",
+        RivalMoveCall => "rivalMove",
+        MoveCall => "move",
+        ShiftCall => "shift",
+        CommandCall => "command",
+        SteerCall => "steer",
+        TechniqueCall => "technique",
+        ConditionsCall => "conditions",
+        _ => "spirit",
+    };
+
     public const int Types = 18;
     public const int Fields = 19;
     public const int Quantities = 15;

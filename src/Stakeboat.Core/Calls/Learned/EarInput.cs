@@ -234,6 +234,14 @@ internal sealed class EarInput
         return rows;
     }
 
+    /// <summary>Where a crew was last named up to word t, else where it is named within eight words after it, else -1.</summary>
+    public int Spot(int crew, int t)
+    {
+        var list = mentions[crew];
+        var i = FirstAfter(list, t);
+        return i > 0 ? list[i - 1].Start : i < list.Count && list[i].Start <= t + 8 ? list[i].Start : -1;
+    }
+
     private static void CrewRow(float[] f, Mention? last, Mention? next, int t, int newest)
     {
         f[1 + (last is { } b ? Far(t - b.End) : 6)] = 1;

@@ -31,8 +31,10 @@ internal sealed class EarNet
         for (var l = 0; l < 4; l++)
         {
             var name = l switch { 0 => "l0", 1 => "l0_reverse", 2 => "l1", _ => "l1_reverse" };
+            var inputs = l < 2 ? InputSize : Wide;
             layers[l] = new Layer(
-                weights[$"gru.weight_ih_{name}"], weights[$"gru.weight_hh_{name}"], weights[$"gru.bias_ih_{name}"], weights[$"gru.bias_hh_{name}"]);
+                new EarMatrix(weights[$"gru.weight_ih_{name}"], weights[$"gru.bias_ih_{name}"], inputs),
+                new EarMatrix(weights[$"gru.weight_hh_{name}"], weights[$"gru.bias_hh_{name}"], Hidden));
         }
     }
 
@@ -40,7 +42,7 @@ internal sealed class EarNet
 
     public int InputSize => WordSize + EarInput.ExtraCount;
 
-    private sealed record Layer(float[] In, float[] Back, float[] InBias, float[] BackBias);
+    private sealed record Layer(EarMatrix In, EarMatrix Back);
 
     /// <summary>What a word is apart from its place: its vector, its letters, its number.</summary>
     public void Word(string word, Span<float> to)
@@ -96,34 +98,43 @@ internal sealed class EarNet
     public float[] Encode(float[] inputs, int n)
     {
         var first = new float[n * Wide];
-        Run(layers[0], inputs, InputSize, n, false, first);
-        Run(layers[1], inputs, InputSize, n, true, first);
+        var gates = new float[n * 3 * Hidden];
+        Run(layers[0], inputs, n, false, gates, first);
+        Run(layers[1], inputs, n, true, gates, first);
         var second = new float[n * Wide];
-        Run(layers[2], first, Wide, n, false, second);
-        Run(layers[3], first, Wide, n, true, second);
+        Run(layers[2], first, n, false, gates, second);
+        Run(layers[3], first, n, true, gates, second);
         return second;
     }
 
-    private static void Run(Layer layer, float[] inputs, int size, int n, bool reverse, float[] to)
+    private static void Run(Layer layer, float[] inputs, int n, bool reverse, float[] gates, float[] to)
     {
-        var state = new float[Hidden];
-        var gates = new float[3 * Hidden];
-        var back = new float[3 * Hidden];
+        layer.In.Apply(inputs, gates, n);
+        Span<float> state = stackalloc float[Hidden];
+        Span<float> back = stackalloc float[3 * Hidden];
+        state.Clear();
         var offset = reverse ? Hidden : 0;
         for (var step = 0; step < n; step++)
         {
             var t = reverse ? n - 1 - step : step;
-            Linear(layer.In, layer.InBias, inputs.AsSpan(t * size, size), gates);
-            Linear(layer.Back, layer.BackBias, state, back);
-            for (var i = 0; i < Hidden; i++)
-            {
-                var reset = Logistic(gates[i] + back[i]);
-                var update = Logistic(gates[Hidden + i] + back[Hidden + i]);
-                var fresh = MathF.Tanh(gates[(2 * Hidden) + i] + (reset * back[(2 * Hidden) + i]));
-                state[i] = ((1 - update) * fresh) + (update * state[i]);
-            }
+            layer.Back.Apply(state, back, 1);
+            Step(gates.AsSpan(t * 3 * Hidden, 3 * Hidden), back, state);
+            state.CopyTo(to.AsSpan((t * Wide) + offset));
+        }
+    }
 
-            state.CopyTo(to, (t * Wide) + offset);
+    private static void Step(ReadOnlySpan<float> gates, ReadOnlySpan<float> back, Span<float> state)
+    {
+        var v = Vector<float>.Count;
+        var one = Vector<float>.One;
+        for (var i = 0; i < Hidden; i += v)
+        {
+            var reset = one / (one + Vector.Exp(-(new Vector<float>(gates[i..]) + new Vector<float>(back[i..]))));
+            var update = one / (one + Vector.Exp(-(new Vector<float>(gates[(Hidden + i)..]) + new Vector<float>(back[(Hidden + i)..]))));
+            // tanh x = 1 - 2 / (1 + exp 2x)
+            var x = new Vector<float>(gates[((2 * Hidden) + i)..]) + (reset * new Vector<float>(back[((2 * Hidden) + i)..]));
+            var fresh = one - (new Vector<float>(2) / (one + Vector.Exp(x + x)));
+            (((one - update) * fresh) + (update * new Vector<float>(state[i..]))).CopyTo(state[i..]);
         }
     }
 

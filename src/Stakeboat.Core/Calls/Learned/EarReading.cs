@@ -56,7 +56,7 @@ internal sealed class EarReading
         EarNet.Linear(weights["quants.weight"], weights["quants.bias"], middle, quantities);
     }
 
-    public EarProposal Read(EarType type, double present, float[] states, int first, int token)
+    public EarProposal Read(EarType type, double present, float[] states, int token)
     {
         double sure = 1;
         var call = type switch
@@ -83,7 +83,7 @@ internal sealed class EarReading
         };
         return new EarProposal(token, type, present, call, sure);
 
-        double? Number(EarQuantity q, ref double p) => Quantity(q, states, first, token, ref p);
+        double? Number(EarQuantity q, ref double p) => Quantity(q, states, token, ref p);
 
         int? Whole(EarQuantity q, ref double p) => Number(q, ref p) is { } v ? (int)Math.Round(v) : null;
 
@@ -125,7 +125,7 @@ internal sealed class EarReading
             return new TrendCall(Crew(2, ref p), who, seats);
         }
 
-        string? Crew(int kind, ref double p) => NamedCrew(kind, states, token - first, token, ref p);
+        string? Crew(int kind, ref double p) => NamedCrew(kind, states, token, ref p);
     }
 
     private int Class(EarField field)
@@ -179,7 +179,7 @@ internal sealed class EarReading
     }
 
     /// <summary>The likeliest value: a class's or one that number words nearby give; equal values add up.</summary>
-    private double? Quantity(EarQuantity q, float[] states, int first, int token, ref double sure)
+    private double? Quantity(EarQuantity q, float[] states, int token, ref double sure)
     {
         var grid = weights.Grids[(int)q];
         var numbers = EarClasses.Numbers(q, input.Spans, token);
@@ -187,7 +187,7 @@ internal sealed class EarReading
         quantities.AsSpan(quantityAt[(int)q], grid.Length).CopyTo(scores);
         if (numbers.Count > 0)
         {
-            Point(q, numbers, states, first, token, scores.AsSpan(grid.Length));
+            Point(q, numbers, states, token, scores.AsSpan(grid.Length));
         }
 
         var s = Softmax(scores);
@@ -234,7 +234,7 @@ internal sealed class EarReading
         return -1;
     }
 
-    private void Point(EarQuantity q, List<EarNumber> numbers, float[] states, int first, int token, Span<float> scores)
+    private void Point(EarQuantity q, List<EarNumber> numbers, float[] states, int token, Span<float> scores)
     {
         Span<float> here = stackalloc float[PointerSize];
         Span<float> span = stackalloc float[PointerSize];
@@ -243,13 +243,12 @@ internal sealed class EarReading
         Span<float> both = stackalloc float[EarNet.Wide];
         var kind = weights["q_kind.weight"].AsSpan((int)q * PointerSize, PointerSize);
         var output = weights["q_out.weight"];
-        var last = (states.Length / EarNet.Wide) - 1;
-        EarNet.Linear(weights["q_here.weight"], weights["q_here.bias"], Row(states, token - first), here);
+        EarNet.Linear(weights["q_here.weight"], weights["q_here.bias"], Row(states, token), here);
         for (var k = 0; k < numbers.Count; k++)
         {
             var s = input.Spans[numbers[k].Span];
-            var a = Row(states, Math.Clamp(s.Start - first, 0, last));
-            var b = Row(states, Math.Clamp(s.End - first, 0, last));
+            var a = Row(states, s.Start);
+            var b = Row(states, s.End);
             for (var i = 0; i < both.Length; i++)
             {
                 both[i] = a[i] + b[i];
@@ -271,21 +270,28 @@ internal sealed class EarReading
     private static ReadOnlySpan<float> Row(float[] states, int row) => states.AsSpan(row * EarNet.Wide, EarNet.Wide);
 
     /// <summary>The crew that is meant, or null. A named crew with .3 or more is preferred to nobody.</summary>
-    private string? NamedCrew(int kind, float[] states, int row, int token, ref double sure)
+    private string? NamedCrew(int kind, float[] states, int token, ref double sure)
     {
         Span<float> here = stackalloc float[CrewSize];
         Span<float> feature = stackalloc float[CrewSize];
-        EarNet.Linear(weights["c_here.weight"], weights["c_here.bias"], Row(states, row), here);
+        Span<float> named = stackalloc float[CrewSize];
+        EarNet.Linear(weights["c_here.weight"], weights["c_here.bias"], Row(states, token), here);
         var rows = input.CrewRows(token);
         var scores = new float[rows.Length];
         var own = weights["c_kind.weight"].AsSpan(kind * CrewSize, CrewSize);
         for (var k = 0; k < rows.Length; k++)
         {
             EarNet.Linear(weights["c_feat.weight"], weights["c_feat.bias"], rows[k], feature);
+            named.Clear();
+            if (k > 0 && input.Spot(k - 1, token) is var spot && spot >= 0)
+            {
+                EarNet.Linear(weights["c_span.weight"], null, Row(states, spot), named);
+            }
+
             var score = weights["c_out.bias"][0];
             for (var i = 0; i < CrewSize; i++)
             {
-                score += weights["c_out.weight"][i] * MathF.Tanh(here[i] + feature[i] + own[i]);
+                score += weights["c_out.weight"][i] * MathF.Tanh(here[i] + named[i] + feature[i] + own[i]);
             }
 
             scores[k] = score;

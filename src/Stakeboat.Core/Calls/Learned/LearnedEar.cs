@@ -28,6 +28,11 @@ public sealed class LearnedEar : ILearnedEar
     /// <summary>The ear with the weights that come with the library; they are read at the first use.</summary>
     public static LearnedEar Default => Only.Value;
 
+    /// <summary>An ear with other weights: those of a net that has not heard what it is to be judged on, say.</summary>
+    /// <param name="weights">As oracles/ear/export.py writes them.</param>
+    /// <exception cref="InvalidDataException">The bytes are not of that form.</exception>
+    public static LearnedEar With(ReadOnlySpan<byte> weights) => new(EarWeights.Read(weights));
+
     /// <inheritdoc/>
     public IReadOnlyList<LearnedCandidate> Read(IReadOnlyList<CallToken> tokens, EarContext context)
     {
@@ -47,18 +52,42 @@ public sealed class LearnedEar : ILearnedEar
         }
 
         var input = new EarInput(tokens, context);
-        var reading = new EarReading(weights, input, context);
+        Present(States(input), new EarReading(weights, input, context), proposals);
+        return proposals;
+    }
+
+    /// <summary>What the net is told, alone: for measuring. Returns the number of words.</summary>
+    public static int Features(IReadOnlyList<CallToken> tokens, EarContext context)
+    {
+        ArgumentNullException.ThrowIfNull(tokens);
+        ArgumentNullException.ThrowIfNull(context);
+        return new EarInput(tokens, context).Words.Length;
+    }
+
+    /// <summary>Features and net without the reading of fields: for measuring. Returns the count of numbers.</summary>
+    public int States(IReadOnlyList<CallToken> tokens, EarContext context)
+    {
+        ArgumentNullException.ThrowIfNull(tokens);
+        ArgumentNullException.ThrowIfNull(context);
+        return States(new EarInput(tokens, context)).Length;
+    }
+
+    /// <summary>What the net says of every word: words x Wide.</summary>
+    private float[] States(EarInput input)
+    {
+        var count = input.Words.Length;
+        var states = new float[count * EarNet.Wide];
         var known = new Dictionary<string, float[]>(StringComparer.Ordinal);
-        for (var start = 0; start < tokens.Count; start += Piece)
+        for (var start = 0; start < count; start += Piece)
         {
-            var end = Math.Min(start + Piece, tokens.Count);
+            var end = Math.Min(start + Piece, count);
             var from = Math.Max(0, start - Overlap);
-            var to = Math.Min(tokens.Count, end + Overlap);
-            var states = net.Encode(Inputs(input, known, from, to), to - from);
-            Present(states, from, start, end, reading, proposals);
+            var to = Math.Min(count, end + Overlap);
+            net.Encode(Inputs(input, known, from, to), to - from).AsSpan((start - from) * EarNet.Wide, (end - start) * EarNet.Wide)
+                .CopyTo(states.AsSpan(start * EarNet.Wide));
         }
 
-        return proposals;
+        return states;
     }
 
     private float[] Inputs(EarInput input, Dictionary<string, float[]> known, int from, int to)
@@ -82,14 +111,14 @@ public sealed class LearnedEar : ILearnedEar
         return inputs;
     }
 
-    private void Present(float[] states, int from, int start, int end, EarReading reading, List<EarProposal> proposals)
+    private void Present(float[] states, EarReading reading, List<EarProposal> proposals)
     {
         var logits = new float[EarClasses.Types];
         var w = weights["present.weight"];
         var b = weights["present.bias"];
-        for (var t = start; t < end; t++)
+        for (var t = 0; t * EarNet.Wide < states.Length; t++)
         {
-            EarNet.Linear(w, b, states.AsSpan((t - from) * EarNet.Wide, EarNet.Wide), logits);
+            EarNet.Linear(w, b, states.AsSpan(t * EarNet.Wide, EarNet.Wide), logits);
             var looked = false;
             for (var k = 0; k < logits.Length; k++)
             {
@@ -101,11 +130,11 @@ public sealed class LearnedEar : ILearnedEar
 
                 if (!looked)
                 {
-                    reading.At(states, t - from);
+                    reading.At(states, t);
                     looked = true;
                 }
 
-                proposals.Add(reading.Read((EarType)k, p, states, from, t));
+                proposals.Add(reading.Read((EarType)k, p, states, t));
             }
         }
     }
