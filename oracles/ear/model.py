@@ -266,6 +266,11 @@ def read(net, tab_fn, seq, threshold=.03, extra=None):
     return out
 
 
+def first_best(s):
+    """Crews of whom nothing tells one from another score the same but for rounding: the first is taken."""
+    return int(np.argmax(s >= s.max() - 1e-6))
+
+
 def softmax(v):
     v = np.asarray(v, np.float64); e = np.exp(v - v.max()); return e / e.sum()
 
@@ -310,9 +315,9 @@ def decode(net, name, t, fl, ql, qh, qsn, ch, spans, ms, seq, extra=None):
         spot = np.stack([span[k] if k >= 0 else np.zeros(span.shape[1], np.float32) for k in crew_spots(ms, t)])
         v = np.tanh(here + spot + rows @ net.c_feat.weight.numpy().T + net.c_feat.bias.numpy() + net.c_kind.weight[CREW_TYPES.index(name)].numpy())
         s = softmax(v @ net.c_out.weight.numpy()[0] + net.c_out.bias.numpy()[0])
-        k = int(s.argmax())
+        k = first_best(s)
         if k == 0 and len(s) > 1:
-            j = 1 + int(s[1:].argmax())
+            j = 1 + first_best(s[1:])
             if s[j] > .3: k = j
         call["crew"] = seq["crews"][k - 1] if k else None
         prob["crew"] = float(s[k])

@@ -298,19 +298,26 @@ internal sealed class EarReading
         }
 
         var s = Softmax(scores);
-        var best = Best(s);
+        var best = FirstBest(s, 0);
         if (best == 0 && s.Length > 1)
         {
-            var j = 1;
-            for (var k = 2; k < s.Length; k++)
-            {
-                j = s[k] > s[j] ? k : j;
-            }
-
+            var j = FirstBest(s, 1);
             best = s[j] > .3 ? j : 0;
         }
 
         sure *= s[best];
         return best == 0 ? null : context.Crews[best - 1];
+    }
+
+    /// <summary>Crews of whom nothing tells one from another score the same but for rounding: the first is taken.</summary>
+    private static int FirstBest(double[] s, int from)
+    {
+        var k = from;
+        for (var i = from + 1; i < s.Length; i++)
+        {
+            k = s[i] > s[k] + 1e-6 ? i : k;
+        }
+
+        return k;
     }
 }
