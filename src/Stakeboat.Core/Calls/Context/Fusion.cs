@@ -10,7 +10,7 @@ namespace Stakeboat.Core.Calls.Context;
 internal sealed class Fusion
 {
     /// <summary>Below this nothing is given; chosen with the weights.</summary>
-    public const double Bar = 0.3;
+    public const double Bar = 0.35;
 
     private readonly Dictionary<string, double[]> slopes = new(StringComparer.Ordinal);
     private readonly Dictionary<(string, string), double> offsets = [];
