@@ -115,7 +115,7 @@ internal static class MovesVerb
                 string shared = g.SharedWith.Count > 0
                     ? $"; its share beyond the trend beside an overlapping move {F(share.Mean, "+0.0;-0.0;0.0")} ({F(share.Low90, "+0.0;-0.0;0.0")} to {F(share.High90, "+0.0;-0.0;0.0")})"
                     : "";
-                output.WriteLine($"  {g.Rival}: {F(gained.Mean, "+0.0;-0.0;0.0")} ({F(gained.Low90, "+0.0;-0.0;0.0")} to {F(gained.High90, "+0.0;-0.0;0.0")}), held {F(held.Mean, "+0.0;-0.0;0.0")}, trend {F(trend.Mean, "+0.0;-0.0;0.0")}{doubt}{shared}");
+                output.WriteLine($"  {g.Rival}: {F(gained.Mean, "+0.0;-0.0;0.0")} ({F(gained.Low90, "+0.0;-0.0;0.0")} to {F(gained.High90, "+0.0;-0.0;0.0")}), held {F(held.Mean, "+0.0;-0.0;0.0")} ({F(held.Low90, "+0.0;-0.0;0.0")} to {F(held.High90, "+0.0;-0.0;0.0")}), trend {F(trend.Mean, "+0.0;-0.0;0.0")}{doubt}{shared}");
             }
         }
     }

@@ -414,7 +414,7 @@ public sealed class GaussianChain
     {
         if (all is null || _kept[step] < 0)
         {
-            throw new InvalidOperationException($"Step {step} was not kept: ask for it when it is made.");
+            throw new InvalidOperationException("This step was not kept: ask for it when the chain is made.");
         }
 
         return all.AsSpan(_kept[step] * _n * _n, _n * _n);
