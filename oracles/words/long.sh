@@ -23,24 +23,26 @@ stand="stand-in | sh $out/stand-in.sh {wav} | words"
 ask="$stand"; [ "$with" = stand-in ] || ask="$with"
 echo "| recording | seconds of sound | s | peak memory MB |"
 if [ "$with" = stand-in ]; then
-    for sound in ${SOUNDS:-long.wav long.mp3 long.opus}; do
+    for sound in ${SOUNDS-long.wav long.mp3 long.opus}; do
         /usr/bin/time -f "%e %M" -o "$out/time" $run words "$out/$sound" -o "$out/$sound.json" --recogniser "$stand" >"$out/said"
         read -r seconds memory <"$out/time"
         echo "| $sound | 5400 | $seconds | $((memory / 1024)) |"
     done
 fi
+# A shell keeps the interrupt from what it runs in the background; it is given back, as at a terminal.
+free() { exec python3 -c 'import os, signal, sys; signal.signal(signal.SIGINT, signal.SIG_DFL); os.execvp(sys.argv[1], sys.argv[1:])' "$@"; }
 # Cancel: from the interrupt to the end of the program.
 rm -f "$out"/c.json*
-$run words "$out/long.wav" -o "$out/c.json" --recogniser "$ask" >/dev/null 2>&1 &
+free $run words "$out/long.wav" -o "$out/c.json" --recogniser "$ask" >/dev/null 2>&1 &
 pid=$!
-for i in $(seq 600); do [ "$(grep -c . "$out/c.json.part" 2>/dev/null || true)" -gt 6 ] 2>/dev/null && break; sleep 0.2; done
+for i in $(seq 5000); do [ "$(grep -c . "$out/c.json.part" 2>/dev/null || true)" -gt 6 ] 2>/dev/null && break; sleep 0.2; done
 before=$(date +%s.%N); kill -INT $pid; code=0; wait $pid || code=$?
 echo "cancelled: $(echo "$(date +%s.%N) - $before" | bc | cut -c1-5) s, exit code $code, $(($(wc -l <"$out/c.json.part") - 1)) stretches kept"
 # Kill, and go on.
 kept=$(wc -l <"$out/c.json.part")
-$run words "$out/long.wav" -o "$out/c.json" --recogniser "$ask" >/dev/null 2>&1 &
+free $run words "$out/long.wav" -o "$out/c.json" --recogniser "$ask" >/dev/null 2>&1 &
 pid=$!
-for i in $(seq 600); do [ "$(wc -l <"$out/c.json.part")" -gt $((kept + 5)) ] && break; sleep 0.2; done
+for i in $(seq 5000); do [ "$(wc -l <"$out/c.json.part")" -gt $((kept + 5)) ] && break; sleep 0.2; done
 kill -9 $pid; wait $pid 2>/dev/null || true
 kept=$(($(wc -l <"$out/c.json.part") - 1))
 echo "killed: $kept stretches kept"

@@ -215,7 +215,7 @@ public sealed class WordsJob
     /// <summary>What a log belongs to: the same sound, stretches, recogniser and language model.</summary>
     private string Key(SpeechMap map)
     {
-        var text = new StringBuilder(_recogniser.Name).Append('|').Append(_hints.Prompt).Append('|').Append(_hints.Talk is { } talk ? Convert.ToHexString(SHA256.HashData(Encoding.UTF8.GetBytes(talk.Arpa))) : "");
+        var text = new StringBuilder(_recogniser.Name).Append('|').Append(_hints.Prompt).Append('|').Append(_hints.Talk?.MadeFrom ?? "general");
         foreach (var s in map.Stretches)
         {
             text.Append(string.Create(CultureInfo.InvariantCulture, $"|{s.From:R},{s.To:R}"));

@@ -53,6 +53,7 @@ public sealed class WordsPageTests(PageFixture fixture) : IClassFixture<PageFixt
         await StandInAsync();
         var w = await fixture.NewPageAsync();
         var page = w.Page;
+        page.SetDefaultTimeout(120_000);
         await page.GotoAsync(fixture.Address + "/new");
         await page.SetInputFilesAsync("#files", Files());
         await page.ClickAsync("#send");
@@ -70,7 +71,7 @@ public sealed class WordsPageTests(PageFixture fixture) : IClassFixture<PageFixt
 
         // Begun again: the rest is done, and the words stand beside the captions that were brought.
         await page.ClickAsync("#begin");
-        await page.WaitForSelectorAsync("[name=use][value='words heard here.json']", new PageWaitForSelectorOptions { Timeout = 90_000 });
+        await page.WaitForSelectorAsync("[name=use][value='words heard here.json']", new PageWaitForSelectorOptions { Timeout = 120_000 });
         Assert.Equal("captions.vtt", await page.Locator("[name=use]:checked").GetAttributeAsync("value"));
         Assert.Equal(10, await page.Locator(".line[data-file='words heard here.json']").CountAsync());
         Assert.Equal(2, await page.Locator(".line[data-file='captions.vtt']").CountAsync());
@@ -79,11 +80,11 @@ public sealed class WordsPageTests(PageFixture fixture) : IClassFixture<PageFixt
 
         // The person takes both, and types one line anew.
         await page.CheckAsync("[name=use][value=both]");
-        await page.WaitForFunctionAsync("() => document.getElementById('notice').textContent.includes('Both captions count.')", null, new PageWaitForFunctionOptions { Timeout = 60_000 });
+        await page.WaitForFunctionAsync("() => document.getElementById('notice').textContent.includes('Both captions count.')", null, new PageWaitForFunctionOptions { Timeout = 120_000 });
         await page.Locator(".line[data-file='words heard here.json']").First.ClickAsync();
         await page.FillAsync(".retype input", "up three seats");
         await page.Keyboard.PressAsync("Enter");
-        await page.WaitForFunctionAsync("() => document.getElementById('notice').textContent.includes('\"up three seats\" was said')", null, new PageWaitForFunctionOptions { Timeout = 60_000 });
+        await page.WaitForFunctionAsync("() => document.getElementById('notice').textContent.includes('\"up three seats\" was said')", null, new PageWaitForFunctionOptions { Timeout = 120_000 });
         await page.ReloadAsync();
         Assert.Equal("both", await page.Locator("[name=use]:checked").GetAttributeAsync("value"));
         Assert.Equal("up three seats", (await page.Locator(".line[data-file='words heard here.json']").First.InnerTextAsync()).Trim());
@@ -95,7 +96,7 @@ public sealed class WordsPageTests(PageFixture fixture) : IClassFixture<PageFixt
         // On to the calls: the debrief was made from both.
         await page.ClickAsync(".on-to");
         await page.WaitForURLAsync(u => !u.EndsWith("/words", StringComparison.Ordinal));
-        await page.WaitForFunctionAsync("() => [...document.querySelectorAll('.cue .said')].some(c => c.textContent.includes('up three seats'))", null, new PageWaitForFunctionOptions { Timeout = 60_000 });
+        await page.WaitForFunctionAsync("() => [...document.querySelectorAll('.cue .said')].some(c => c.textContent.includes('up three seats'))", null, new PageWaitForFunctionOptions { Timeout = 120_000 });
         Assert.Empty(w.Foreign);
         Assert.Empty(w.Errors);
     }

@@ -21,7 +21,10 @@ public sealed class TalkModel
 
     private const int Run = 3;
 
-    private TalkModel(NGramModel model) => (Model, _arpa) = (model, new Lazy<string>(model.ToArpa));
+    private TalkModel(NGramModel model, string madeFrom) => (Model, MadeFrom, _arpa) = (model, madeFrom, new Lazy<string>(model.ToArpa));
+
+    /// <summary>What tells this model from that of another race or a measurement: its names and what was left out.</summary>
+    public string MadeFrom { get; }
 
     public NGramModel Model { get; }
 
@@ -98,7 +101,8 @@ public sealed class TalkModel
         // Both are counted before any model is made: the vocabulary is whole from then on.
         WordCounts first = Count(said), second = Count(framed);
         return new TalkModel(new NGramModel(
-            (new KneserNeyModel(first), Weights[0]), (new ClassModel(vocabulary, said, Resource("classes.txt").Select(Split)), Weights[1]), (new WittenBellModel(second), Weights[2])));
+            (new KneserNeyModel(first), Weights[0]), (new ClassModel(vocabulary, said, Resource("classes.txt").Select(Split)), Weights[1]), (new WittenBellModel(second), Weights[2])), string.Join('|',
+            rivals.Concat(names).Concat(us).Select(n => string.Join(' ', n)).Concat(sheet?.Us.Words.Select(w => w.Word + "=" + w.Meaning) ?? []).Concat((leaveOut ?? new HashSet<string>()).Order(StringComparer.Ordinal).Select(l => "-" + l))));
     }
 
     /// <summary>Words as the model counts them: lower case, letters and apostrophes, numbers spelt out.</summary>
