@@ -11,7 +11,7 @@ public sealed class PlanPageTests(PageFixture fixture) : IClassFixture<PageFixtu
     private async Task<WatchedPage> OpenAsync(int width = 1440, ColorScheme scheme = ColorScheme.Light)
     {
         var w = await fixture.NewPageAsync(width, width > 1000 ? 900 : 844, scheme);
-        await w.Page.GotoAsync(fixture.Address + "/plan");
+        await w.Page.GotoAsync(fixture.Address + "/plan", new PageGotoOptions { Timeout = 90_000 });
         return w;
     }
 
