@@ -115,7 +115,12 @@ async function show() {
   async function change(url, body) {
     if (busy) return;
     busy = true; notice.textContent = 'Kept; reckoning again.';
-    try { const s = await send('POST', url, body); await reload(); await state(s); }
+    try {
+      let s = await send('POST', url, body); const said = s.changed;
+      // The server answers after twenty seconds at the latest; a long outing on a busy machine may take longer.
+      while (!s.fresh && (s.jobState === 'queued' || s.jobState === 'running')) { notice.textContent = `${said} Reckoning again: ${Math.round(100 * s.progress)} %.`; await new Promise(r => setTimeout(r, 300)); s = await (await get(`/outings/${id}/state`)).json(); }
+      await reload(); await state({ ...s, changed: said });
+    }
     catch (e) { notice.textContent = e.message; if (e.status === 409) { await reload(); const s = await (await get(`/outings/${id}/state`)).json(); s.changed = e.message; await state(s); } }
     finally { busy = false; }
   }
