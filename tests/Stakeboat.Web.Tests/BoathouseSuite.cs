@@ -67,8 +67,8 @@ public abstract partial class BoathouseSuite(ServerFixture server)
         }
 
         string course = Kept().Matches(await page.Http.GetStringAsync("/boathouse")).Single(m => m.Groups[2].Value == "Mill Water").Groups[1].Value;
-        string plain = await BringAsync(page, "Without", null, null, ("captions.vtt", Captions("anvil anvil")));
-        string id = await BringAsync(page, "With", crew, course, ("captions.vtt", Captions("anvil anvil")));
+        string plain = await BringAsync(page, "Without", null, null, ("captions.vtt", Captions("anvil now")));
+        string id = await BringAsync(page, "With", crew, course, ("captions.vtt", Captions("anvil now")));
         var without = await page.DebriefAsync(plain);
         var with = await page.DebriefAsync(id);
         Assert.DoesNotContain(without.Called!.Calls, c => c.Type == "move");

@@ -46,7 +46,7 @@ public sealed record BoathouseKnowledge
             Course = all.Courses.FirstOrDefault(c => c.Id == outing.CourseId),
             Seats = all.Seats.Where(s => s.CrewId == crew?.Id).Select(s => (s.Seat, Person: all.People.FirstOrDefault(p => p.Id == s.PersonId)))
                 .Where(s => s.Person is not null).ToDictionary(s => s.Seat, s => s.Person!),
-            Learned = await LearnedAsync(store, outing.Id, crew?.Id, cancel).ConfigureAwait(false),
+            Learned = Explained(await LearnedAsync(store, outing.Id, crew?.Id, cancel).ConfigureAwait(false), crew),
         };
     }
 
@@ -56,6 +56,14 @@ public sealed record BoathouseKnowledge
         ArgumentNullException.ThrowIfNull(store);
         var bodies = await store.CallCorrectionsAsync(outingId, crewId, cancel).ConfigureAwait(false);
         return CrewLexicon.Learn(bodies.Select(b => CorrectionJson.Read(b).Call).OfType<CallCorrectionPart>().Where(c => c.Said is not null).Select(ToCore));
+    }
+
+    /// <summary>What was taught to be one of the crew's own words stands for what that word means: "and bill" is "anvil", and "anvil" is "ten for legs".</summary>
+    private static IReadOnlyList<LearnedWord> Explained(IReadOnlyList<LearnedWord> learned, CrewRow? crew)
+    {
+        var own = WordsOf(crew?.Words ?? "").Where(w => w.Meaning.Length > 0).ToList();
+        return [.. learned.Select(l => own.FirstOrDefault(w => string.Equals(w.Word, l.Said, StringComparison.OrdinalIgnoreCase)) is { } word
+            ? l with { Said = word.Meaning.ToLowerInvariant() } : l)];
     }
 
     public static CallCorrection ToCore(CallCorrectionPart c)
