@@ -8,13 +8,14 @@ var folders = Directory.GetDirectories(corpus).Where(d=>File.Exists(d+"/calls.js
 var bank=new Score(); var race=new Score(); var per=new SortedDictionary<string,Score>(); var calib=new List<(double p,bool ok,string type,int track)>();
 if(A.Contains("--time")){ var d=new CallDecoder(); var (tr,sh,_)=Folder.Read(corpus+"/dual-8",false,false); d.Decode(tr!,sh); var w=Stopwatch.StartNew(); d.Decode(tr!,sh); Console.WriteLine($"seven-minute race {w.ElapsedMilliseconds} ms, {tr!.Cues.Count} cues"); var many=new List<CaptionCue>(); for(int r=0;r<12;r++)foreach(var c in tr.Cues)many.Add(new CaptionCue(Instant<RecordingClock>.FromSeconds(c.Start.Seconds+r*480),Instant<RecordingClock>.FromSeconds(c.End.Seconds+r*480),c.Text,[])); w.Restart(); d.Decode(new CaptionTrack("m",CaptionTiming.Cues,many),sh); Console.WriteLine($"ninety minutes {w.ElapsedMilliseconds} ms"); return; }
 var sw=Stopwatch.StartNew(); long words=0;
+List<Stakeboat.Core.Calls.Learned.CallToken> Tok(string text){var q=new List<Stakeboat.Core.Calls.Learned.CallToken>(); Stakeboat.Core.Calls.Words.Tokenizer.Append(text,0,q); return q;}
 object gate=new(); var cause=new SortedDictionary<string,int>();
 Parallel.For(0,4,new ParallelOptions{MaxDegreeOfParallelism=2},k=>{
  if(foldOnly!=null&&foldOnly!=k.ToString())return;
  using var r=new StreamReader(A.Contains("--all")?"src/Stakeboat.Core/Calls/Data/speech.txt":$"oracles/calls/out/speech-{k}.txt");
- var dec=new CallDecoder(new CallModels(r,new StreamReader("src/Stakeboat.Core/Calls/Data/grammar.txt"),File.Exists($"oracles/calls/out/weights-{k}.txt")?new StreamReader(A.Contains("--all")?"src/Stakeboat.Core/Calls/Data/weights.txt":$"oracles/calls/out/weights-{k}.txt"):null,!A.Contains("--hand"))){Eagerness=double.Parse(Opt("--eager")??"0.6"),PathWeight=double.Parse(Opt("--path")??"0.25"),Learned=A.Contains("--both")?(Opt("--ears") is {} ears?Stakeboat.Core.Calls.Learned.LearnedEar.With(File.ReadAllBytes($"{ears}/fold{k}.weights")):Stakeboat.Core.Calls.Learned.LearnedEar.Default):null,RawScores=A.Contains("--raw"),LanguageWeight=double.Parse(Opt("--lw")??"0.8"),Least=double.Parse(Opt("--least")??"0.02"),Slope=double.Parse(Opt("--slope")??"4"),Offset=double.Parse(Opt("--offset")??"-3.2")};
+ var dec=new CallDecoder(new CallModels(r,new StreamReader("src/Stakeboat.Core/Calls/Data/grammar.txt"),File.Exists($"oracles/calls/out/weights-{k}.txt")?new StreamReader(A.Contains("--all")?"src/Stakeboat.Core/Calls/Data/weights.txt":$"oracles/calls/out/weights-{k}.txt"):null,!A.Contains("--hand"),!A.Contains("--all")&&File.Exists($"oracles/calls/out/second-{k}.txt")?new StreamReader($"oracles/calls/out/second-{k}.txt"):null,A.Contains("--once"))){Eagerness=double.Parse(Opt("--eager")??"0.7"),PathWeight=double.Parse(Opt("--path")??"0.25"),Learned=A.Contains("--both")?(Opt("--ears") is {} ears?Stakeboat.Core.Calls.Learned.LearnedEar.With(File.ReadAllBytes($"{ears}/fold{k}.weights")):Stakeboat.Core.Calls.Learned.LearnedEar.Default):null,RawScores=A.Contains("--raw"),LanguageWeight=double.Parse(Opt("--lw")??"0.8"),Least=double.Parse(Opt("--least")??"0.02"),Slope=double.Parse(Opt("--slope")??"4"),Offset=double.Parse(Opt("--offset")??"-3.2")};
  if(Opt("--pairs") is {} pairs){ lock(gate){ Pairs.Do(k,dec,corpus,folders!,pairs); } return; }
- if(A.Contains("--dump")){ Dump.Do(k,dec,corpus,folders!); return; }
+ if(A.Contains("--dump")){ Dump.Do(k,dec,corpus,folders!,Opt("--dump")=="2",Opt("--out")??"oracles/calls/out"); return; }
  if(only!="folders") for(int v=3*k+1;v<=3*k+3;v++){
   var rows=File.ReadLines($"{corpus}/phrases/voices-{v}.jsonl").Select(l=>JsonNode.Parse(l)!).ToList();
   var lines=rows.Select(n=>new PhraseLine((string)n[said?"said":"heard"]!,n["crews"]!.AsArray().Select(x=>(string)x!).ToList(),(string?)n["talkOf"],(string?)n["phase"],n["run"]?.ToString())).ToList();
@@ -22,11 +23,11 @@ Parallel.For(0,4,new ParallelOptions{MaxDegreeOfParallelism=2},k=>{
   if(A.Contains("--json")) File.AppendAllLines("oracles/calls/out/mine.jsonl",got.Select(g=>{var o=JsonNode.Parse(System.Text.Json.JsonSerializer.Serialize(CallParts.From(g.Call),new System.Text.Json.JsonSerializerOptions{PropertyNamingPolicy=System.Text.Json.JsonNamingPolicy.CamelCase}))!.AsObject(); o["file"]=$"voices-{v}";o["line"]=g.Line+1;o["word"]=g.Word;o["confidence"]=g.Confidence;return o.ToJsonString();}));
   lock(gate){ var s=new Score(); var by=got.ToLookup(g=>g.Line);
   for(int i=0;i<rows.Count;i++){
-    var pred=by[i].Where(g=>g.Call is not SpiritCall).ToList(); var used=new HashSet<int>(); var miss=new List<JsonNode>(); var ok=new bool[pred.Count];
+    var pred=by[i].Where(g=>g.Call is not SpiritCall).ToList(); var used=new HashSet<int>(); var miss=new List<JsonNode>(); var ok=new bool[pred.Count]; List<Call>? offered=null;
     var pn=pred.Select(p=>CallParts.From(p.Call)).Select(p=>JsonNode.Parse(System.Text.Json.JsonSerializer.Serialize(p))!).ToList();
     foreach(var c in rows[i]["calls"]!.AsArray()){ string t=(string)c!["type"]!; if(t=="spirit")continue; s.N(t);bank.N(t);
       int j=Enumerable.Range(0,pred.Count).FirstOrDefault(j=>!used.Contains(j)&&Sc.Type(pred[j].Call)==t&&Sc.Right(pred[j].Call,c!,t),-1);
-      if(j>=0){used.Add(j);ok[j]=true;s.T(t);bank.T(t);} else {miss.Add(c!); var same=pred.Where((p,q)=>!used.Contains(q)&&Sc.Type(p.Call)==t).ToList(); string why; if(same.Count==0) why="none"; else { var u=JsonNode.Parse(c!.ToJsonString())!.AsObject(); u.Remove("crew"); if(same.Any(p=>Sc.Right(p.Call,u,t))) why="crew"; else { u.Remove("side"); if(same.Any(p=>Sc.Right(p.Call,u,t)))why="side"; else {u=JsonNode.Parse(c!.ToJsonString())!.AsObject(); u.Remove("who"); why=same.Any(p=>Sc.Right(p.Call,u,t))?"who":"other";} } } cause[t+" "+why]=cause.GetValueOrDefault(t+" "+why)+1; }}
+      if(j>=0){used.Add(j);ok[j]=true;s.T(t);bank.T(t);} else {miss.Add(c!); var same=pred.Where((p,q)=>!used.Contains(q)&&Sc.Type(p.Call)==t).ToList(); string why; if(same.Count==0) { offered??=dec.Propose([lines[i]],false).Select(o=>o.Call).ToList(); var u0=JsonNode.Parse(c!.ToJsonString())!.AsObject(); u0.Remove("crew"); why=offered.Any(o=>Sc.Type(o)==t&&Sc.Right(o,u0,t))?"passed over":offered.Any(o=>Sc.Type(o)==t)?"offered otherwise":"never offered"; } else { var u=JsonNode.Parse(c!.ToJsonString())!.AsObject(); u.Remove("crew"); if(same.Any(p=>Sc.Right(p.Call,u,t))) why="crew"; else { u.Remove("side"); if(same.Any(p=>Sc.Right(p.Call,u,t)))why="side"; else {u=JsonNode.Parse(c!.ToJsonString())!.AsObject(); u.Remove("who"); why=same.Any(p=>Sc.Right(p.Call,u,t))?"who":"other";} } } cause[t+" "+why]=cause.GetValueOrDefault(t+" "+why)+1; }}
     for(int j=0;j<pred.Count;j++){string t=Sc.Type(pred[j].Call);s.P(t);bank.P(t);calib.Add((pred[j].Confidence,ok[j],t,0));}
     if(show==$"voices-{v}"&&(miss.Count>0||ok.Contains(false))&&shown<maxShow&&(types==null||miss.Any(m=>types.Contains((string)m["type"]!))||pred.Where((p,j)=>!ok[j]).Any(p=>types.Contains(Sc.Type(p.Call))))){shown++;
       Console.WriteLine($"#{i+1} SAID {rows[i]["said"]}\n   HEARD {rows[i]["heard"]}  [{rows[i]["talkOf"]}|{rows[i]["phase"]}|{string.Join(',',lines[i].Crews)}]");
@@ -87,23 +88,27 @@ static class Folder{
 }
 
 static class Dump{
- public static void Do(int k,CallDecoder dec,string corpus,List<string> folders){
-  using var o=new StreamWriter($"oracles/calls/out/dump-{k}.tsv");
-  string Without(Call c)=>Sc.Type(c);
-  for(int v=3*k+1;v<=3*k+3;v++)foreach(var l in File.ReadLines($"{corpus}/phrases/voices-{v}.jsonl")){
-   var n=JsonNode.Parse(l)!; var tokens=new List<Stakeboat.Core.Calls.Learned.CallToken>(); Stakeboat.Core.Calls.Words.Tokenizer.Append((string)n["heard"]!,0,tokens);
-   var saidW=new List<Stakeboat.Core.Calls.Learned.CallToken>(); Stakeboat.Core.Calls.Words.Tokenizer.Append((string)n["said"]!,0,saidW); string sj=" "+string.Join(' ',saidW.Select(x=>x.Text))+" ";
-   var map=Align.Map(saidW.Select(x=>x.Text).ToList(),tokens.Select(x=>x.Text).ToList());
-   var truths=n["calls"]!.AsArray().Select(c=>{ var aw=new List<Stakeboat.Core.Calls.Learned.CallToken>(); Stakeboat.Core.Calls.Words.Tokenizer.Append((string?)c!["at"]??"",0,aw); string a=" "+string.Join(' ',aw.Select(x=>x.Text))+" "; int i=sj.IndexOf(a,StringComparison.Ordinal); if(i<0)return (c,beg:-99.0,end:-99.0); int e=sj[..(i+a.Length-1)].Count(ch=>ch==' ')-1; int bgn=e-aw.Count+1; return (c,beg:(double)map[bgn].Item1,end:(double)map[e].Item2);}).ToList();
-   var ctx=new Stakeboat.Core.Calls.Learned.EarContext(null,n["crews"]!.AsArray().Select(x=>(string)x!).ToList(),(string?)n["talkOf"],(string?)n["phase"],[]);
-   foreach(var (f,e,call,ev) in dec.Propose(tokens,ctx)){
-     bool ok=truths.Any(t=>(string?)t.c!["type"]==Sc.Type(call)&&(t.end<-50||(Math.Abs(t.end-e)<=2.5&&e>=t.beg-0.5))&&RightNoCrew(call,t.c!));
-     o.Write(ok?"1":"0"); o.Write('\t'); o.Write($"b{v}"); foreach(var x in ev){o.Write('\t');o.Write(x);} o.Write('\n'); } }
+ public static void Do(int k,CallDecoder dec,string corpus,List<string> folders,bool second,string dir){
+  using var o=new StreamWriter($"{dir}/dump{(second?2:1)}-{k}.tsv"); using var tr=new StreamWriter($"{dir}/truth-{k}.tsv");
+  void Row(int ok,string src,int f,int e,Call call,double z,IReadOnlyList<string> ev){ o.Write(ok); o.Write('\t'); o.Write(src); o.Write('\t'); o.Write(f); o.Write('\t'); o.Write(e); o.Write('\t'); o.Write(Sc.Type(call)); o.Write('\t'); o.Write(call.ToString()); o.Write('\t'); o.Write(z.ToString("0.00")); foreach(var x in ev){o.Write('\t');o.Write(x);} o.Write('\n'); }
+  for(int v=3*k+1;v<=3*k+3;v++){ 
+   var rows=File.ReadLines($"{corpus}/phrases/voices-{v}.jsonl").Select(l=>JsonNode.Parse(l)!).ToList();
+   var lines=rows.Select(n=>new PhraseLine((string)n["heard"]!,n["crews"]!.AsArray().Select(x=>(string)x!).ToList(),(string?)n["talkOf"],(string?)n["phase"],n["run"]?.ToString())).ToList();
+   var truth=new List<(JsonNode c,double beg,double end)>[rows.Count];
+   for(int i=0;i<rows.Count;i++){ var n=rows[i]; var tokens=new List<Stakeboat.Core.Calls.Learned.CallToken>(); Stakeboat.Core.Calls.Words.Tokenizer.Append((string)n["heard"]!,0,tokens);
+    var saidW=new List<Stakeboat.Core.Calls.Learned.CallToken>(); Stakeboat.Core.Calls.Words.Tokenizer.Append((string)n["said"]!,0,saidW); string sj=" "+string.Join(' ',saidW.Select(x=>x.Text))+" ";
+    var map=Align.Map(saidW.Select(x=>x.Text).ToList(),tokens.Select(x=>x.Text).ToList());
+    truth[i]=n["calls"]!.AsArray().Select(c=>{ var aw=new List<Stakeboat.Core.Calls.Learned.CallToken>(); Stakeboat.Core.Calls.Words.Tokenizer.Append((string?)c!["at"]??"",0,aw); string a=" "+string.Join(' ',aw.Select(x=>x.Text))+" "; int q=sj.IndexOf(a,StringComparison.Ordinal); if(q<0)return (c!,-99.0,-99.0); int e=sj[..(q+a.Length-1)].Count(ch=>ch==' ')-1; int bgn=e-aw.Count+1; return (c!,(double)map[bgn].Item1,(double)map[e].Item2);}).ToList();
+    tr.WriteLine($"b{v}:{i+1}\t"+string.Join('\t',truth[i].Select(t=>(string)t.c["type"]!))); }
+   foreach(var (i,f,e,call,z,ev) in dec.Propose(lines,second)){
+     int ok=truth[i].FindIndex(t=>(string?)t.c["type"]==Sc.Type(call)&&(t.end<-50||(e>=t.beg-3.5&&e<=t.end+4.5))&&RightNoCrew(call,t.c))+1;
+     Row(ok,$"b{v}:{i+1}",f,e,call,z,ev); } }
   foreach(var name in folders.Skip(2*k).Take(2)){ var (track,sheet,starts)=Folder.Read(corpus+"/"+name,false,false);
    var truth=File.ReadLines($"{corpus}/{name}/calls.jsonl").Select(l=>JsonNode.Parse(l)!).ToList();
-   if(starts!=null)continue; bool Near(double p,double t)=>Math.Abs(p-t)<=1.5;
-   foreach(var (t,call,ev) in dec.ProposeTrack(track!,sheet)){ bool ok=truth.Any(c=>(string?)c["type"]==Sc.Type(call)&&Near(t,(double)c["t"]!)&&RightNoCrew(call,c));
-     o.Write(ok?"1":"0"); o.Write('\t'); o.Write("f"+name); foreach(var x in ev){o.Write('\t');o.Write(x);} o.Write('\n'); } }
+   if(starts!=null)continue; bool Near(double p,double t)=>Math.Abs(p-t)<=2.5;
+   tr.WriteLine($"f{name}\t"+string.Join('\t',truth.Select(t=>(string)t["type"]!)));
+   foreach(var (t,f,e,call,z,ev) in dec.ProposeTrack(track!,sheet,second)){ int ok=0; double d=9; for(int q=0;q<truth.Count;q++)if((string?)truth[q]["type"]==Sc.Type(call)&&Near(t,(double)truth[q]["t"]!)&&RightNoCrew(call,truth[q])&&Math.Abs(t-(double)truth[q]["t"]!)<d){d=Math.Abs(t-(double)truth[q]["t"]!);ok=q+1;}
+     Row(ok,"f"+name,f,e,call,z,ev); } }
  }
  static bool RightNoCrew(Call c,JsonNode t){ var u=JsonNode.Parse(t.ToJsonString())!.AsObject(); string? named=c switch{MarginCall m=>m.Crew,WantCall w=>w.Crew,TrendCall r=>r.Crew,RivalMoveCall r=>r.Crew,_=>null}; if(named==null)u.Remove("crew"); return Sc.Right(c,u,(string)t["type"]!); }
 }

@@ -33,7 +33,7 @@ public sealed class CallDecoder
     public double Least { get; init; } = 0.02;
 
     /// <summary>Added to each proposal's log odds before the cover is chosen: several proposals share the odds of one call.</summary>
-    public double Eagerness { get; init; } = 0.6;
+    public double Eagerness { get; init; } = 0.7;
 
     /// <summary>The learned ear that is weighed together with the written one; null to hear with the written one alone.</summary>
     public ILearnedEar? Learned { get; init; } = LearnedEar.Default;
@@ -59,15 +59,17 @@ public sealed class CallDecoder
         return TrackReader.Read(this, captions, sheet, context ?? CallContext.None);
     }
 
-    /// <summary>Reads lines without times, each for itself or in runs.</summary>
+    /// <summary>Reads lines without times, each for itself or in runs: what was called in a run goes on in its next line.</summary>
     public IReadOnlyList<LineCall> DecodeLines(IReadOnlyList<PhraseLine> lines)
     {
         ArgumentNullException.ThrowIfNull(lines);
         var found = new List<LineCall>();
+        var (recent, run) = ((IReadOnlyList<Call>)[], (string?)null);
         var heard = LearnedLines.Hear(Learned, RawScores, lines);
         for (int i = 0; i < lines.Count; i++)
         {
             var line = lines[i];
+            (recent, run) = (line.Run is not null && line.Run == run ? recent : [], line.Run);
             var tokens = new List<CallToken>();
             Tokenizer.Append(line.Heard, 0, tokens);
             if (tokens.Count == 0)
@@ -75,9 +77,10 @@ public sealed class CallDecoder
                 continue;
             }
 
-            var crews = line.Crews.Select((c, k) => new CrewName(k, c, null)).ToList();
-            var setting = new Setting(crews, [], line.TalkOf, line.Phase, 8, null, []);
-            foreach (var r in Read(tokens, setting, heard?[i]))
+            var setting = SettingOf(line) with { Recent = recent };
+            var read = Read(tokens, setting, heard?[i]);
+            recent = setting.After(read).Recent;
+            foreach (var r in read)
             {
                 found.Add(new LineCall(i, r.LastToken, r.Call, r.Probability, string.Join(' ', Enumerable.Range(r.FirstToken, r.LastToken - r.FirstToken + 1).Select(t => tokens[t].Text)), r.Others));
             }
@@ -86,11 +89,86 @@ public sealed class CallDecoder
         return found;
     }
 
+    private static Setting SettingOf(PhraseLine line) => new([.. line.Crews.Select((c, k) => new CrewName(k, c, null))], [], line.TalkOf, line.Phase, 8, null, []);
+
     /// <summary>How the calls near a second were read: words as heard and as restored, what was chosen and what else was offered, with scores.</summary>
     public CallExplanation Explain(CaptionTrack captions, RaceSheet? sheet, double second)
     {
         ArgumentNullException.ThrowIfNull(captions);
         return Explaining.At(this, captions, sheet, second);
+    }
+
+    /// <summary>Everything that the patterns propose in lines, with its evidence: for training the weights.</summary>
+    /// <param name="second">Numbers of the second look, for the proposals that stand after the first; else names of evidence of the first look, for all.</param>
+    /// <returns>Line, first and last word, call, score at the first look and evidence of each proposal.</returns>
+    public IEnumerable<(int Line, int FirstToken, int LastToken, Call Call, double First, IReadOnlyList<string> Evidence)> Propose(IReadOnlyList<PhraseLine> lines, bool second)
+    {
+        ArgumentNullException.ThrowIfNull(lines);
+        var (recent, run) = ((IReadOnlyList<Call>)[], (string?)null);
+        for (int i = 0; i < lines.Count; i++)
+        {
+            (recent, run) = (lines[i].Run is not null && lines[i].Run == run ? recent : [], lines[i].Run);
+            var tokens = new List<CallToken>();
+            Tokenizer.Append(lines[i].Heard, 0, tokens);
+            if (tokens.Count == 0)
+            {
+                continue;
+            }
+
+            var setting = SettingOf(lines[i]) with { Recent = recent };
+            var hearing = Hear(tokens, setting);
+            var found = new List<(Offer Offer, List<string> Names)>();
+            Names(hearing, second, found);
+            recent = setting.After(hearing.Best()).Recent;
+            foreach (var (o, names) in found)
+            {
+                yield return (i, o.Match.FirstToken, o.Match.LastToken, o.Draft.Call, o.First, names);
+            }
+        }
+    }
+
+    /// <summary>Everything that the patterns propose in a track, with its second and its evidence: for training the weights.</summary>
+    /// <param name="second">As in <see cref="Propose"/>.</param>
+    /// <returns>Second, first and last word, call, score at the first look and evidence of each proposal.</returns>
+    public IReadOnlyList<(double Seconds, int FirstToken, int LastToken, Call Call, double First, IReadOnlyList<string> Evidence)> ProposeTrack(CaptionTrack captions, RaceSheet? sheet, bool second)
+    {
+        ArgumentNullException.ThrowIfNull(captions);
+        var all = new List<(double, int, int, Call, double, IReadOnlyList<string>)>();
+        var spoken = TrackReader.Words(captions, new HashSet<int>());
+        var setting = TrackReader.SettingOf(sheet, CallContext.None);
+        foreach (var (at, part) in TrackReader.Parts(spoken.Tokens))
+        {
+            var hearing = Hear(part, setting);
+            var found = new List<(Offer Offer, List<string> Names)>();
+            Names(hearing, second, found);
+            foreach (var (o, names) in found)
+            {
+                all.Add((spoken.To[at + o.Match.LastToken], at + o.Match.FirstToken, at + o.Match.LastToken, o.Draft.Call, o.First, names));
+            }
+
+            setting = setting.After(hearing.Best());
+        }
+
+        return all;
+    }
+
+    private static void Names(Hearing hearing, bool second, List<(Offer Offer, List<string> Names)> found)
+    {
+        if (second)
+        {
+            hearing.Standing((o, x) => found.Add((o, [.. x.Select(v => v.ToString("0.###", System.Globalization.CultureInfo.InvariantCulture))])));
+        }
+        else
+        {
+            hearing.Offered((o, n) => found.Add((o, n)));
+        }
+    }
+
+    /// <summary>Lays the graph and the patterns over a run of words.</summary>
+    internal Hearing Hear(IReadOnlyList<CallToken> tokens, Setting setting)
+    {
+        var (graph, matches) = Lay(tokens, setting);
+        return new Hearing(graph, matches, tokens, setting, this);
     }
 
     /// <summary>The graph and what is offered over it.</summary>
@@ -99,51 +177,6 @@ public sealed class CallDecoder
         var graph = WordGraph.Build(tokens.Count, _mishearing.Value.Propose(tokens, setting.Crews, setting.Names, setting.Own));
         graph.Weigh(Models.Speech, Least, LanguageWeight);
         return (graph, _matcher.All(graph, setting.Crews.Count));
-    }
-
-    /// <summary>Everything that the patterns propose in a line, with its evidence: for training the weights.</summary>
-    /// <returns>First and last word, call and evidence of each proposal.</returns>
-    public IReadOnlyList<(int FirstToken, int LastToken, Call Call, IReadOnlyList<string> Evidence)> Propose(IReadOnlyList<CallToken> tokens, EarContext context)
-    {
-        ArgumentNullException.ThrowIfNull(tokens);
-        ArgumentNullException.ThrowIfNull(context);
-        if (tokens.Count == 0)
-        {
-            return [];
-        }
-
-        var crews = context.Crews.Select((c, k) => new CrewName(k, c, null)).ToList();
-        var setting = new Setting(crews, context.Names, context.TalkOf, context.Phase, context.Seats, context.Distance, []);
-        var graph = WordGraph.Build(tokens.Count, _mishearing.Value.Propose(tokens, setting.Crews, setting.Names, setting.Own));
-        graph.Weigh(Models.Speech, Least, LanguageWeight);
-        return [.. Cover.Proposals(graph, _matcher.All(graph, crews.Count), tokens, setting).Select(p => (p.FirstToken, p.LastToken, p.Call, (IReadOnlyList<string>)p.Evidence))];
-    }
-
-    /// <summary>Everything that the patterns propose in a track, with its second and its evidence: for training the weights.</summary>
-    /// <returns>Second, call and evidence of each proposal.</returns>
-    public IReadOnlyList<(double Seconds, Call Call, IReadOnlyList<string> Evidence)> ProposeTrack(CaptionTrack captions, RaceSheet? sheet)
-    {
-        ArgumentNullException.ThrowIfNull(captions);
-        var found = new List<(double, Call, IReadOnlyList<string>)>();
-        var spoken = TrackReader.Words(captions, new HashSet<int>());
-        var setting = TrackReader.SettingOf(sheet, CallContext.None);
-        foreach (var (at, part) in TrackReader.Parts(spoken.Tokens))
-        {
-            var graph = WordGraph.Build(part.Count, _mishearing.Value.Propose(part, setting.Crews, setting.Names, setting.Own));
-            graph.Weigh(Models.Speech, Least, LanguageWeight);
-            var matches = _matcher.All(graph, setting.Crews.Count);
-            foreach (var p in Cover.Proposals(graph, matches, part, setting))
-            {
-                found.Add((spoken.To[at + p.LastToken], p.Call, p.Evidence));
-            }
-
-            foreach (var r in Cover.Best(graph, matches, part, setting, Models.Weights, Eagerness, PathWeight))
-            {
-                setting = setting with { TalkOf = SpokenOf.Of(r.Call) ?? setting.TalkOf, Phase = TrackReader.PhaseAfter(setting.Phase, r.Call) };
-            }
-        }
-
-        return found;
     }
 
     /// <summary>What the learned ear proposes in a whole track; null where there is no such ear.</summary>
@@ -155,11 +188,12 @@ public sealed class CallDecoder
     /// <param name="heard">What the learned ear proposes in these words; null to hear with the written one alone.</param>
     internal List<Reading> Read(IReadOnlyList<CallToken> tokens, Setting setting, IReadOnlyList<LearnedCandidate>? heard)
     {
-        var spans = _mishearing.Value.Propose(tokens, setting.Crews, setting.Names, setting.Own);
-        var graph = WordGraph.Build(tokens.Count, spans);
-        graph.Weigh(Models.Speech, Least, LanguageWeight);
-        var matches = _matcher.All(graph, setting.Crews.Count);
-        var written = Cover.Best(graph, matches, tokens, setting, Models.Weights, Eagerness, PathWeight, RawScores);
+        if (tokens.Count == 0)
+        {
+            return [];
+        }
+
+        var written = Hear(tokens, setting).Best();
         if (heard is null)
         {
             return written;

@@ -14,7 +14,9 @@ public sealed class CallModels
     /// <param name="weights">Weights of evidence to use in place of those that come with the program; null for those.</param>
     /// <param name="weighed">False: the hand-set scores alone decide.</param>
     /// <param name="grammar">Grammar to use in place of the one that comes with the program; null for that.</param>
-    public CallModels(TextReader? speech = null, TextReader? grammar = null, TextReader? weights = null, bool weighed = true)
+    /// <param name="second">Trees of the second look to use in place of those that come with the program; null for those.</param>
+    /// <param name="once">Leave out the second look.</param>
+    public CallModels(TextReader? speech = null, TextReader? grammar = null, TextReader? weights = null, bool weighed = true, TextReader? second = null, bool once = false)
     {
         using (var table = Pronunciations.Resource("sounds.txt"))
         {
@@ -37,6 +39,12 @@ public sealed class CallModels
             Weights = EvidenceWeights.Read(weights ?? own!);
         }
 
+        if (weighed && !once)
+        {
+            using var own = second is null ? Pronunciations.Resource("second.txt") : null;
+            Second = Trees.Read(second ?? own!);
+        }
+
         Automaton = new Automaton(Text.Rules);
         var lexicon = Text.Words.Where(w => w.Length > 1 && char.IsLetter(w[0])).Concat(Numbers).Distinct(StringComparer.Ordinal).ToList();
         Lexicon = [.. lexicon, .. Speech.PairsOf(lexicon, 4)];
@@ -49,7 +57,11 @@ public sealed class CallModels
 
     public SpeechModel Speech { get; }
 
+    /// <summary>Weights of the first look.</summary>
     internal EvidenceWeights? Weights { get; }
+
+    /// <summary>Trees of the second look.</summary>
+    internal Trees? Second { get; }
 
     internal GrammarText Text { get; }
 

@@ -96,7 +96,9 @@ internal static class TrackReader
         var heard = decoder.Hear(tokens, setting, sheet?.Us.Name);
         foreach (var (at, part) in Parts(tokens))
         {
-            foreach (var r in decoder.Read(part, setting, LearnedLines.Within(heard, at, part.Count)))
+            var read = decoder.Read(part, setting, LearnedLines.Within(heard, at, part.Count));
+            setting = setting.After(read);
+            foreach (var r in read)
             {
                 if (sheet is { Distance: null, Rivals.Count: 0 } && SpokenOf.Speaks(r.Call) && r.Probability < 0.75)
                 {
@@ -105,7 +107,6 @@ internal static class TrackReader
 
                 double t = to[at + r.LastToken];
                 int cue = part[r.LastToken].CueIndex;
-                setting = setting with { TalkOf = SpokenOf.Of(r.Call) ?? setting.TalkOf, Phase = PhaseAfter(setting.Phase, r.Call) };
                 string words = string.Join(' ', part.Skip(r.FirstToken).Take(r.LastToken - r.FirstToken + 1).Select(x => x.Text));
                 double length = captions.Cues[cue].End.Seconds - captions.Cues[cue].Start.Seconds;
                 calls.Add(new HeardCall(Instant<RecordingClock>.FromSeconds(t), timed ? 0.3 : Placement.Sd(length, captions.Timing), r.Call, r.Probability, words, cue, r.Others));

@@ -161,3 +161,35 @@ public class CallTrackProperties
         Assert.InRange(r.Talk.CountingShare, 0.3, 0.9);
     }
 }
+
+public class CallCourseProperties
+{
+    private static readonly CallDecoder Ear = new();
+
+    [Fact]
+    public void RivalReadingsShareWhatTheChosenOneLeaves()
+    {
+        var calls = Ear.DecodeLines(
+            [.. new[] { "I'm on their treaty.", "Up to on Larkmoor.", "Bubble on the sex.", "They're on are for.", "Down a half on Tannery.", "Last tend to go." }.Select(t => new PhraseLine(t, ["Larkmoor", "Tannery"], "Larkmoor", "race", null))]);
+        Assert.Contains(calls, c => c.Others.Count > 0);
+        Assert.All(calls, c => Assert.InRange(c.Confidence + c.Others.Sum(o => o.Probability), 0, 1 + 1e-9));
+        Assert.All(calls, c => Assert.DoesNotContain(c.Others, o => o.Call == c.Call));
+        Assert.All(calls, c => Assert.Equal(c.Others.OrderByDescending(o => o.Probability), c.Others));
+    }
+}
+
+public class TreesCertified
+{
+    /// <summary>Two trees worked by hand.</summary>
+    [Theory]
+    [InlineData(1, 5, -0.5 + 0.25 + 2)]
+    [InlineData(3, 5, -0.5 - 1 + 2)]
+    [InlineData(float.NaN, 5, -0.5 - 1 + 2)]
+    [InlineData(1, float.NaN, -0.5 + 0.25 - 2)]
+    [InlineData(1, 9, -0.5 + 0.25 - 2)]
+    public void LeavesAddUp(float a, float b, double sum)
+    {
+        const string Text = "# two trees\nbase -0.5\ntree\n0 2 0 1 2\nleaf 0.25\nleaf -1\ntree\n1 7.5 0 1 2\nleaf 2\nleaf -2\n";
+        Assert.Equal(sum, Stakeboat.Core.Calls.Context.Trees.Read(new StringReader(Text))!.Of([a, b]), 6);
+    }
+}

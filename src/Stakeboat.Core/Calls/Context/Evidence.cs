@@ -5,18 +5,30 @@ using Stakeboat.Core.Calls.Learned;
 
 namespace Stakeboat.Core.Calls.Context;
 
-/// <summary>What speaks for and against one proposed call: its pattern, the words in it and around it, the state of the outing, its rivals.</summary>
+/// <summary>What speaks for and against one proposed call: its pattern, the words in it and around it, their composition, the state of the outing.</summary>
 internal sealed class Evidence
 {
+    private static readonly Piece Bias = Piece.Of("bias"), K = Piece.Of("k:"), R = Piece.Of("r:"), Crew = Piece.Of("+crew"), N = Piece.Of("n:"), TN = Piece.Of("|n:"), A = Piece.Of("a:"), TA = Piece.Of("|a:"), C = Piece.Of("c:"),
+        TC = Piece.Of("|c:"), D = Piece.Of("d:"), TD = Piece.Of("|d:"), TP = Piece.Of("|p:"), Talk = Piece.Of("+talk"), NoTalk = Piece.Of(""), RT = Piece.Of("|t:"), NoneP = Piece.Of("none"), TalkP = Piece.Of("talk"), Chain = Piece.Of("chain:"),
+        L1 = Piece.Of("l:"), TL1 = Piece.Of("|l:"), X1 = Piece.Of("x:"), TX1 = Piece.Of("|x:"), LL = Piece.Of("|ll:"), XX = Piece.Of("|xx:"), LFar = Piece.Of("|L:"), RFar = Piece.Of("|R:"), Bag = Piece.Of("B:"), TBag = Piece.Of("|B:"), In = Piece.Of("|i:");
+
+    private static readonly Piece Begin = Piece.Of("<s>"), End = Piece.Of("</s>");
+    private static readonly Piece[] Counts = [.. Enumerable.Range(0, 10).Select(i => Piece.Of(i.ToString(CultureInfo.InvariantCulture)))];
+    private static readonly Piece[] Places = [Piece.Of("inside"), Piece.Of("ends"), Piece.Of("begins"), Piece.Of("alone")];
+
     private readonly List<(string Word, int Token)> _path = [];
+    private readonly Piece[] _words;
     private readonly IReadOnlyList<CallToken> _tokens;
     private readonly Setting _setting;
     private readonly int[] _firstAt;
     private readonly CountChains _chains;
+    private readonly Composition _composition;
+    private readonly Piece _phase;
 
     public Evidence(WordGraph graph, List<Match> matches, IReadOnlyList<CallToken> tokens, Setting setting)
     {
         (_tokens, _setting) = (tokens, setting);
+        _phase = Piece.Of(setting.Phase is "before" or "race" or "practice" or "after" ? setting.Phase : "none");
         _chains = new CountChains(matches);
         var best = new double[graph.Points];
         var via = new WordArc?[graph.Points];
@@ -39,6 +51,7 @@ internal sealed class Evidence
         }
 
         _path.Reverse();
+        _words = [.. _path.Select(p => new Piece(p.Word))];
         _firstAt = new int[tokens.Count + 1];
         int w = 0;
         for (int t = 0; t <= tokens.Count; t++)
@@ -50,151 +63,147 @@ internal sealed class Evidence
 
             _firstAt[t] = w;
         }
+
+        _composition = new Composition(_path, tokens);
     }
 
     /// <summary>The likeliest words, as restored.</summary>
     public string Restored => string.Join(' ', _path.Select(p => p.Word));
 
-    private string Left(int token, int k)
+    private Piece Left(int token, int k)
     {
         int i = _firstAt[token] - k;
-        return i >= 0 ? _path[i].Word : "<s>";
+        return i >= 0 ? _words[i] : Begin;
     }
 
-    private string Right(int token, int k)
+    private Piece Right(int token, int k)
     {
         int i = _firstAt[token + 1] + k - 1;
-        return i < _path.Count ? _path[i].Word : "</s>";
+        return i < _words.Length ? _words[i] : End;
     }
 
-    /// <summary>Names of everything that holds of the proposal.</summary>
-    public void Of(Draft draft, Match m, int widest, List<string> into)
+    /// <summary>Everything that holds of the proposal.</summary>
+    public void Of(Draft draft, Match m, int widest, EvidenceSink into)
     {
-        string type = m.Rule.Makes, kind = Kind(draft.Call);
-        into.Add("bias");
-        into.Add("k:" + kind);
-        into.Add("r:" + m.Rule.Id);
-        into.Add("r:" + m.Rule.Id + (draft.Crew >= 0 ? "+crew" : ""));
-        int words = Math.Min(m.Words, 7);
-        string n = words.ToString(CultureInfo.InvariantCulture);
-        into.Add("n:" + n);
-        into.Add(type + "|n:" + n);
+        Piece type = Piece.Of(m.Rule.Makes), kind = Kind(draft.Call), rule = m.Rule.Name;
+        into.Add(Bias);
+        into.Add(K, kind);
+        into.Add(R, rule);
+        if (draft.Crew >= 0)
+        {
+            into.Add(R, rule, Crew);
+        }
+
+        var n = Counts[Math.Min(m.Words, 7)];
+        into.Add(N, n);
+        into.Add(type, TN, n);
         bool begins = _tokens[m.FirstToken].BreakBefore, ends = m.LastToken + 1 >= _tokens.Count || _tokens[m.LastToken + 1].BreakBefore;
-        string alone = begins ? ends ? "alone" : "begins" : ends ? "ends" : "inside";
-        into.Add("a:" + alone);
-        into.Add(type + "|a:" + alone);
-        into.Add("r:" + m.Rule.Id + "|a:" + alone);
-        string clear = m.Score > -0.15 ? "sure" : m.Score > -0.7 ? "good" : m.Score > -1.6 ? "fair" : m.Score > -3 ? "poor" : "bad";
-        into.Add("c:" + clear);
-        into.Add(type + "|c:" + clear);
-        into.Add("c:" + clear + "|n:" + (words > 2 ? "3" : n));
+        var place = Places[(begins ? 2 : 0) + (ends ? 1 : 0)];
+        into.Add(A, place);
+        into.Add(type, TA, place);
+        into.Add(R, rule, TA, place);
+        var clear = Counts[m.Score > -0.15 ? 4 : m.Score > -0.7 ? 3 : m.Score > -1.6 ? 2 : m.Score > -3 ? 1 : 0];
+        into.Add(C, clear);
+        into.Add(type, TC, clear);
+        into.Add(C, clear, TN, Counts[Math.Min(m.Words, 3)]);
         int over = widest - m.Words;
-        string dominated = over <= 0 ? "0" : over == 1 ? "1" : over <= 3 ? "2" : "4";
-        into.Add("d:" + dominated);
-        into.Add(type + "|d:" + dominated);
-        into.Add(type + "|p:" + (_setting.Phase ?? "none"));
-        into.Add(kind + "|p:" + (_setting.Phase ?? "none") + (_setting.TalkOf is null ? "" : "+talk"));
+        var dominated = Counts[over <= 0 ? 0 : over == 1 ? 1 : over <= 3 ? 2 : 4];
+        into.Add(D, dominated);
+        into.Add(type, TD, dominated);
+        into.Add(type, TP, _phase);
+        into.Add(kind, TP, _phase, _setting.TalkOf is null ? NoTalk : Talk);
         if (SpokenOf.Speaks(draft.Call) || draft.Call is RateChangeCall or CountCall)
         {
-            into.Add("r:" + m.Rule.Id + "|t:" + (_setting.TalkOf is null ? "none" : "talk"));
+            into.Add(R, rule, RT, _setting.TalkOf is null ? NoneP : TalkP);
         }
 
         if (draft.Call is CountCall c)
         {
-            into.Add("chain:" + _chains.Of(draft, m).ToString(CultureInfo.InvariantCulture) + (c.N > 10 ? "+" : ""));
+            into.Add(Chain, Counts[(int)Math.Round(2 * _chains.Of(draft, m))], c.N > 10 ? Counts[1] : Counts[0]);
         }
 
-        string l1 = Left(m.FirstToken, 1), r1 = Right(m.LastToken, 1);
-        into.Add("l:" + l1);
-        into.Add(type + "|l:" + l1);
-        into.Add(kind + "|l:" + l1);
-        into.Add("x:" + r1);
-        into.Add(type + "|x:" + r1);
-        into.Add(kind + "|x:" + r1);
-        into.Add(type + "|ll:" + Left(m.FirstToken, 2));
-        into.Add(type + "|xx:" + Right(m.LastToken, 2));
-        for (int k = 1; k <= 6; k++)
+        Piece l1 = Left(m.FirstToken, 1), r1 = Right(m.LastToken, 1);
+        into.Add(L1, l1);
+        into.Add(type, TL1, l1);
+        into.Add(kind, TL1, l1);
+        into.Add(X1, r1);
+        into.Add(type, TX1, r1);
+        into.Add(kind, TX1, r1);
+        into.Add(type, LL, Left(m.FirstToken, 2));
+        into.Add(type, XX, Right(m.LastToken, 2));
+        Span<ulong> seen = stackalloc ulong[12], near = stackalloc ulong[6];
+        int bag = 0;
+        for (int side = 0; side < 2; side++)
         {
-            string l = Left(m.FirstToken, k), r = Right(m.LastToken, k);
-            if (k <= 5)
+            int beside = 0;
+            for (int k = 1; k <= 6; k++)
             {
-                into.Add(kind + "|L:" + l);
-                into.Add(kind + "|R:" + r);
-            }
+                var word = side == 0 ? Left(m.FirstToken, k) : Right(m.LastToken, k);
+                if (k <= 5 && !near[..beside].Contains(word.Hash))
+                {
+                    into.Add(kind, side == 0 ? LFar : RFar, word);
+                    near[beside++] = word.Hash;
+                }
 
-            into.Add("B:" + l);
-            into.Add("B:" + r);
-            into.Add(type + "|B:" + l);
-            into.Add(type + "|B:" + r);
+                if (!seen[..bag].Contains(word.Hash))
+                {
+                    into.Add(Bag, word);
+                    into.Add(type, TBag, word);
+                    seen[bag++] = word.Hash;
+                }
+            }
         }
 
         int first = _firstAt[m.FirstToken], last = _firstAt[m.LastToken + 1];
         for (int i = first; i < last && i < first + 8; i++)
         {
-            into.Add(type + "|i:" + _path[i].Word);
-            into.Add(kind + "|i:" + _path[i].Word);
+            bool before = false;
+            for (int j = first; j < i && !before; j++)
+            {
+                before = _words[j].Hash == _words[i].Hash;
+            }
+
+            if (!before)
+            {
+                into.Add(type, In, _words[i]);
+                into.Add(kind, In, _words[i]);
+            }
         }
     }
+
+    /// <summary>What the words in and beside a match mean, as numbers.</summary>
+    public void Compose(Match m, Span<float> into) => _composition.Of(_firstAt[m.FirstToken], _firstAt[m.LastToken + 1], into);
 
     /// <summary>Type with the field that divides it.</summary>
-    public static string Kind(Call call) => call switch
+    public static Piece Kind(Call call) => call switch
     {
-        MarginCall m => m.Mirror ? "margin.mirror" : m.Their is not null ? "margin." + m.Our : m.OpenWater ? "margin.open" : "margin." + (m.Side?.ToString() ?? "bare") + (m.Seats is null && m.Lengths is null && m.Metres is null ? "" : "q"),
-        TrendCall t => "trend." + t.Who + (t.Seats is null ? "" : "q"),
-        WantCall w => "want." + (w.Their is null ? "q" : "ref"),
-        RateCall r => "rate." + r.Sense,
-        DistanceCall d => "distance." + d.Sense,
-        TimeCall t => "time." + t.Sense,
-        StrokesToCall s => "strokesTo." + s.To,
-        ShiftCall s => "shift." + s.To,
-        CommandCall c => "command." + c.Do,
-        SteerCall s => "steer." + s.How,
-        TechniqueCall t => "technique." + t.Topic,
-        ConditionsCall c => "conditions." + c.What,
-        RateChangeCall r => r.By > 0 ? "rateChange.up" : "rateChange.down",
-        _ => call.GetType().Name,
+        MarginCall m => MarginKinds[m.Mirror ? 0 : m.Their is not null ? m.Our switch { "cox" => 1, "bow" => 2, "stern" => 3, _ => 4 } : m.OpenWater ? 5 + SideOf(m.Side) : 9 + (2 * SideOf(m.Side)) + (m.Seats is null && m.Lengths is null && m.Metres is null ? 0 : 1)],
+        TrendCall t => TrendKinds[(t.Who == Core.Calls.Who.Us ? 0 : 2) + (t.Seats is null ? 0 : 1)],
+        WantCall w => WantKinds[w.Their is null ? 0 : 1],
+        RateCall r => RateKinds[(int)r.Sense],
+        DistanceCall d => DistanceKinds[(int)d.Sense],
+        TimeCall t => TimeKinds[(int)t.Sense],
+        StrokesToCall s => StrokesKinds[(int)s.To],
+        ShiftCall s => ShiftKinds[(int)s.To],
+        CommandCall c => CommandKinds[(int)c.Do],
+        SteerCall s => SteerKinds[(int)s.How],
+        TechniqueCall t => TechniqueKinds[(int)t.Topic],
+        ConditionsCall c => ConditionKinds[(int)c.What],
+        RateChangeCall r => RateChangeKinds[r.By > 0 ? 0 : 1],
+        _ => Piece.Of(call.GetType().Name),
     };
-}
 
-/// <summary>Weights of evidence, trained offline on labelled lines: log odds that a proposed call is right.</summary>
-internal sealed class EvidenceWeights
-{
-    private readonly Dictionary<string, float> _weights = new(StringComparer.Ordinal);
+    private static int SideOf(Side? side) => side is { } s ? 1 + (int)s : 0;
 
-    public int Count => _weights.Count;
+    private static Piece[] Kinds<T>(string type)
+        where T : struct, Enum => [.. Enum.GetNames<T>().Select(n => Piece.Of(type + "." + n))];
 
-    public static EvidenceWeights Read(TextReader reader)
-    {
-        var w = new EvidenceWeights();
-        while (reader.ReadLine() is { } line)
-        {
-            int tab = line.IndexOf('\t', StringComparison.Ordinal);
-            if (tab > 0 && line[0] != '#')
-            {
-                w._weights[line[(tab + 1)..]] = float.Parse(line.AsSpan(0, tab), NumberStyles.Float, CultureInfo.InvariantCulture);
-            }
-        }
+    private static readonly Piece[] MarginKinds =
+    [
+        .. new[] { "mirror", "cox", "bow", "stern", "boat", "open", "open.Ahead", "open.Behind", "open.Level", "bare", "bareq", "Ahead", "Aheadq", "Behind", "Behindq", "Level", "Levelq" }.Select(n => Piece.Of("margin." + n)),
+    ];
 
-        return w;
-    }
-
-    /// <summary>Log odds of the evidence, each piece counted once.</summary>
-    public double LogOdds(List<string> evidence)
-    {
-        var seen = new HashSet<string>(evidence.Count, StringComparer.Ordinal);
-        double sum = 0;
-        foreach (string e in evidence)
-        {
-            if (seen.Add(e) && _weights.TryGetValue(e, out float w))
-            {
-                sum += w;
-            }
-        }
-
-        return sum;
-    }
-
-    /// <summary>The weightiest evidence, with its weight.</summary>
-    public List<(string Name, double Weight)> Strongest(IEnumerable<string> evidence, int most) =>
-        [.. evidence.Distinct(StringComparer.Ordinal).Where(_weights.ContainsKey).Select(e => (e, (double)_weights[e])).OrderByDescending(e => Math.Abs(e.Item2)).Take(most)];
+    private static readonly Piece[] TrendKinds = [Piece.Of("trend.Us"), Piece.Of("trend.Usq"), Piece.Of("trend.Them"), Piece.Of("trend.Themq")], WantKinds = [Piece.Of("want.q"), Piece.Of("want.ref")], RateKinds = Kinds<RateSense>("rate"),
+        DistanceKinds = Kinds<DistanceSense>("distance"), TimeKinds = Kinds<TimeSense>("time"), StrokesKinds = Kinds<StrokesTarget>("strokesTo"), ShiftKinds = Kinds<RhythmChange>("shift"), CommandKinds = Kinds<Deed>("command"),
+        SteerKinds = Kinds<SteerMeans>("steer"), TechniqueKinds = Kinds<Focus>("technique"), ConditionKinds = Kinds<Condition>("conditions"), RateChangeKinds = [Piece.Of("rateChange.up"), Piece.Of("rateChange.down")];
 }

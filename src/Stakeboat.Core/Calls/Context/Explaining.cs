@@ -20,7 +20,8 @@ internal static class Explaining
         foreach (var (at, part) in TrackReader.Parts(spoken.Tokens))
         {
             var (graph, matches) = decoder.Lay(part, setting);
-            var read = Cover.Best(graph, matches, part, setting, decoder.Models.Weights, decoder.Eagerness, decoder.PathWeight);
+            var hearing = new Hearing(graph, matches, part, setting, decoder);
+            var read = hearing.Best();
             Instant<RecordingClock> T(int token) => Instant<RecordingClock>.FromSeconds(spoken.To[at + token]);
             if (T(0).Seconds <= second + Reach && T(part.Count - 1).Seconds >= second - Reach)
             {
@@ -35,16 +36,15 @@ internal static class Explaining
                     .Select(r => new OfferExplanation(T(r.LastToken), r.Call, r.Score, r.Pattern, [], true)));
                 if (decoder.Models.Weights is { } weights)
                 {
-                    offers.AddRange(Cover.Proposals(graph, matches, part, setting).Where(p => Math.Abs(T(p.LastToken).Seconds - second) <= Reach)
-                        .Select(p => new OfferExplanation(T(p.LastToken), p.Call, weights.LogOdds(p.Evidence), p.Pattern, weights.Strongest(p.Evidence, 5), false))
+                    var said = new Dictionary<Offer, List<string>>(ReferenceEqualityComparer.Instance);
+                    hearing.Offered((o, n) => said[o] = n);
+                    offers.AddRange(hearing.Standing().Where(o => Math.Abs(T(o.Match.LastToken).Seconds - second) <= Reach)
+                        .Select(o => new OfferExplanation(T(o.Match.LastToken), o.Draft.Call, o.Score, o.Match.Rule.Id + ":" + o.Match.Rule.Line.ToString(System.Globalization.CultureInfo.InvariantCulture), weights.Strongest(said[o], 5), false))
                         .OrderByDescending(p => p.Score).DistinctBy(p => (p.At, p.Call)).Take(8));
                 }
             }
 
-            foreach (var r in read)
-            {
-                setting = setting with { TalkOf = SpokenOf.Of(r.Call) ?? setting.TalkOf, Phase = TrackReader.PhaseAfter(setting.Phase, r.Call) };
-            }
+            setting = setting.After(read);
         }
 
         return new CallExplanation(state.Phase, state.TalkOf, words, offers, near);

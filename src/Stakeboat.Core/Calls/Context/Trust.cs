@@ -11,26 +11,26 @@ internal static class Trust
         double s = Math.Clamp(score, -3, 8);
         var (offset, slope) = call switch
         {
-            CommandCall => (0.03, -0.18),
-            ConditionsCall => (0.10, -0.04),
-            CountCall => (0.10, 0.07),
-            DistanceCall => (0.23, 0.09),
-            MarginCall => (-0.07, -0.06),
-            MoveCall => (-0.25, 0.19),
-            PaceCall => (0.18, -0.04),
-            RateCall => (0.23, 0.05),
-            RateChangeCall => (-0.74, 0.16),
-            RivalMoveCall => (-0.20, 0.06),
-            ShiftCall => (0.08, -0.10),
-            SteerCall => (-0.15, 0.08),
-            StrokesToCall => (0.39, 0.05),
-            TechniqueCall => (-0.09, -0.07),
-            TimeCall => (0.04, 0.06),
-            TrendCall => (0.02, -0.12),
-            WantCall => (0.07, -0.21),
+            CommandCall => (-0.07, 0.01),
+            ConditionsCall => (0.66, 0.19),
+            CountCall => (0.46, -0.23),
+            DistanceCall => (0.11, 0.15),
+            MarginCall => (0.05, -0.27),
+            MoveCall => (0.08, 0.04),
+            PaceCall => (-0.24, 0.08),
+            RateCall => (0.24, -0.03),
+            RateChangeCall => (0.06, 0.14),
+            RivalMoveCall => (-0.21, 0.15),
+            ShiftCall => (0.02, 0.03),
+            SteerCall => (-0.33, 0.03),
+            StrokesToCall => (-0.21, 0.07),
+            TechniqueCall => (0.03, 0.04),
+            TimeCall => (-0.55, 0.05),
+            TrendCall => (-0.10, -0.10),
+            WantCall => (0.03, -0.34),
             _ => (0.0, 0.0),
         };
-        double z = -0.464 + (0.491 * s) - (0.226 * Math.Max(0, s - 3)) + offset + (slope * s) + (track ? 0.014 - (0.047 * s) : 0);
+        double z = -0.449 + (1.136 * s) - (1.030 * Math.Max(0, s - 3)) + offset + (slope * s) + (track ? 0.319 - (0.121 * s) : 0);
         return 1 / (1 + Math.Exp(-z));
     }
 }

@@ -3,7 +3,8 @@ namespace Stakeboat.Core.Calls.Grammar;
 /// <summary>What a pattern learned on its way: a chain of slots, the last one first.</summary>
 internal sealed record Slots(string Key, string? Text, double Number, int Token, Slots? Before);
 
-internal readonly record struct SlotSetting(string Slot, string Value);
+/// <param name="Number">The value as a number; not a number where it is none.</param>
+internal readonly record struct SlotSetting(string Slot, string Value, double Number);
 
 /// <summary>One step of the automaton: what it takes and what it sets before taking it.</summary>
 internal sealed record Step(char What, string Word, string Kind, string Slot, int To, SlotSetting[] Before);
@@ -16,10 +17,15 @@ internal sealed class Automaton
 {
     private readonly List<List<(int To, SlotSetting? Set)>> _empty = [];
     private readonly List<List<(TakePart? Take, string? Word, int To)>> _real = [];
+    private readonly Dictionary<string, int> _numbers = new(StringComparer.Ordinal);
 
     public Step[][] Steps { get; }
 
-    public Dictionary<string, Step[]>[] ByWord { get; }
+    /// <summary>Steps of each state by the number of the word that they take.</summary>
+    public Dictionary<int, Step[]>[] ByWord { get; }
+
+    /// <summary>Number of a word that some pattern takes; -1 for all others.</summary>
+    public int WordNumber(string word) => _numbers.GetValueOrDefault(word, -1);
 
     public Step[][] Takes { get; }
 
@@ -41,7 +47,7 @@ internal sealed class Automaton
         int n = _empty.Count;
         Steps = new Step[n][];
         Endings = new Ending[n][];
-        ByWord = new Dictionary<string, Step[]>[n];
+        ByWord = new Dictionary<int, Step[]>[n];
         Takes = new Step[n][];
         for (int s = 0; s < n; s++)
         {
@@ -57,8 +63,18 @@ internal sealed class Automaton
             Steps[s] = [.. steps];
             Endings[s] = [.. endings];
             Takes[s] = [.. steps.Where(x => x.What != 'w')];
-            ByWord[s] = steps.Where(x => x.What == 'w').GroupBy(x => x.Word, StringComparer.Ordinal).ToDictionary(g => g.Key, g => g.ToArray(), StringComparer.Ordinal);
+            ByWord[s] = steps.Where(x => x.What == 'w').GroupBy(x => Number(x.Word)).ToDictionary(g => g.Key, g => g.ToArray());
         }
+    }
+
+    private int Number(string word)
+    {
+        if (!_numbers.TryGetValue(word, out int n))
+        {
+            _numbers[word] = n = _numbers.Count;
+        }
+
+        return n;
     }
 
     private HashSet<int>? _targets;
@@ -97,7 +113,7 @@ internal sealed class Automaton
             case SetPart s:
             {
                 int to = New();
-                _empty[from].Add((to, new SlotSetting(s.Slot, s.Value)));
+                _empty[from].Add((to, new SlotSetting(s.Slot, s.Value, double.TryParse(s.Value, System.Globalization.NumberStyles.Float, System.Globalization.CultureInfo.InvariantCulture, out double v) ? v : double.NaN)));
                 return to;
             }
 

@@ -15,7 +15,11 @@ internal sealed record SeriesPart(IReadOnlyList<Part> Parts) : Part;
 internal sealed record ChoicePart(IReadOnlyList<Part> Parts) : Part;
 
 /// <summary>A top-level pattern: what it makes, its weight and its form.</summary>
-internal sealed record Rule(string Makes, double Weight, Part Form, int Line, string Id);
+internal sealed record Rule(string Makes, double Weight, Part Form, int Line, string Id)
+{
+    /// <summary>The id as a part of names of evidence.</summary>
+    public Context.Piece Name { get; } = Context.Piece.Of(Id);
+}
 
 /// <summary>
 /// Reads a grammar: "def name = form" names a form, "type [weight] = form" is a pattern that makes a call. Forms: words, (a | b), [optional],

@@ -13,6 +13,9 @@ internal sealed record Chunk(int To, char What, NumberKind Kind, double Number, 
 internal sealed class Matcher(Automaton automaton, IReadOnlySet<string> fillers)
 {
     private const int MostThreads = 6000;
+
+    /// <summary>Log share below which a match is no longer followed; offers are made above it only.</summary>
+    private const double Hopeless = -6;
     private const double FillerCost = 0.25, StrangerCost = 2.6;
 
     private readonly record struct Thread(int Point, int State, Slots? Slots, double Score, int Token, int Words, int Skips, int Strangers);
@@ -20,12 +23,27 @@ internal sealed class Matcher(Automaton automaton, IReadOnlySet<string> fillers)
     private sealed class Cache
     {
         public List<Chunk>?[] Chunks = [];
+
+        /// <summary>By point and arc: number of the word in the automaton, and whether it means nothing.</summary>
+        public (int Word, bool Filler)[][] Arcs = [];
     }
 
     public List<Match> All(WordGraph graph, int crews)
     {
         var found = new List<Match>();
-        var cache = new Cache { Chunks = new List<Chunk>?[graph.Points] };
+        var cache = new Cache { Chunks = new List<Chunk>?[graph.Points], Arcs = new (int, bool)[graph.Points][] };
+        foreach (int p in graph.Order)
+        {
+            var arcs = graph.From(p);
+            var numbers = new (int, bool)[arcs.Count];
+            for (int k = 0; k < numbers.Length; k++)
+            {
+                numbers[k] = (automaton.WordNumber(arcs[k].Word), fillers.Contains(arcs[k].Word) || arcs[k].Word == SpeechModel.Name);
+            }
+
+            cache.Arcs[p] = numbers;
+        }
+
         var queue = new Queue<Thread>();
         foreach (int start in graph.Order)
         {
@@ -60,10 +78,18 @@ internal sealed class Matcher(Automaton automaton, IReadOnlySet<string> fillers)
     private void Advance(WordGraph graph, Cache cache, Queue<Thread> queue, Thread t)
     {
         var byWord = automaton.ByWord[t.State];
-        foreach (var arc in graph.From(t.Point))
+        var arcs = graph.From(t.Point);
+        var numbers = cache.Arcs[t.Point];
+        for (int k = 0; k < numbers.Length; k++)
         {
+            var arc = arcs[k];
             double score = t.Score + arc.LogShare;
-            if (byWord.TryGetValue(arc.Word, out var steps))
+            if (score < Hopeless)
+            {
+                continue;
+            }
+
+            if (numbers[k].Word >= 0 && byWord.TryGetValue(numbers[k].Word, out var steps))
             {
                 foreach (var s in steps)
                 {
@@ -73,7 +99,7 @@ internal sealed class Matcher(Automaton automaton, IReadOnlySet<string> fillers)
 
             if (t.Words > 0 && t.Skips < 3)
             {
-                if (fillers.Contains(arc.Word) || arc.Word == SpeechModel.Name)
+                if (numbers[k].Filler)
                 {
                     queue.Enqueue(t with { Point = arc.To, Score = score - FillerCost, Skips = t.Skips + 1 });
                 }
@@ -84,11 +110,16 @@ internal sealed class Matcher(Automaton automaton, IReadOnlySet<string> fillers)
             }
         }
 
+        if (automaton.Takes[t.State].Length == 0)
+        {
+            return;
+        }
+
         foreach (var s in automaton.Takes[t.State])
         {
             foreach (var c in Chunks(graph, cache, t.Point))
             {
-                if (c.What != s.What || (s.What == '#' && !Fits(s.Kind, c.Kind)))
+                if (c.What != s.What || t.Score + c.LogShare < Hopeless || (s.What == '#' && !Fits(s.Kind, c.Kind)))
                 {
                     continue;
                 }
@@ -120,8 +151,7 @@ internal sealed class Matcher(Automaton automaton, IReadOnlySet<string> fillers)
     {
         foreach (var s in sets)
         {
-            double number = double.TryParse(s.Value, System.Globalization.NumberStyles.Float, System.Globalization.CultureInfo.InvariantCulture, out double v) ? v : double.NaN;
-            slots = new Slots(s.Slot, s.Value, number, token, slots);
+            slots = new Slots(s.Slot, s.Value, s.Number, token, slots);
         }
 
         return slots;
