@@ -100,15 +100,15 @@ static class Dump{
     var map=Align.Map(saidW.Select(x=>x.Text).ToList(),tokens.Select(x=>x.Text).ToList());
     truth[i]=n["calls"]!.AsArray().Select(c=>{ var aw=new List<Stakeboat.Core.Calls.Learned.CallToken>(); Stakeboat.Core.Calls.Words.Tokenizer.Append((string?)c!["at"]??"",0,aw); string a=" "+string.Join(' ',aw.Select(x=>x.Text))+" "; int q=sj.IndexOf(a,StringComparison.Ordinal); if(q<0)return (c!,-99.0,-99.0); int e=sj[..(q+a.Length-1)].Count(ch=>ch==' ')-1; int bgn=e-aw.Count+1; return (c!,(double)map[bgn].Item1,(double)map[e].Item2);}).ToList();
     tr.WriteLine($"b{v}:{i+1}\t"+string.Join('\t',truth[i].Select(t=>(string)t.c["type"]!))); }
-   foreach(var (i,f,e,call,z,ev) in dec.Propose(lines,second)){
+   foreach(var (i,f,e,call,z,ev,nu) in dec.Propose(lines,second)){
      int ok=truth[i].FindIndex(t=>(string?)t.c["type"]==Sc.Type(call)&&(t.end<-50||(e>=t.beg-3.5&&e<=t.end+4.5))&&RightNoCrew(call,t.c))+1;
-     Row(ok,$"b{v}:{i+1}",f,e,call,z,ev); } }
+     Row(ok,$"b{v}:{i+1}",f,e,call,z,second?nu.Select(v=>v.ToString("0.###")).ToList():ev); } }
   foreach(var name in folders.Skip(2*k).Take(2)){ var (track,sheet,starts)=Folder.Read(corpus+"/"+name,false,false);
    var truth=File.ReadLines($"{corpus}/{name}/calls.jsonl").Select(l=>JsonNode.Parse(l)!).ToList();
    if(starts!=null)continue; bool Near(double p,double t)=>Math.Abs(p-t)<=2.5;
    tr.WriteLine($"f{name}\t"+string.Join('\t',truth.Select(t=>(string)t["type"]!)));
-   foreach(var (t,f,e,call,z,ev) in dec.ProposeTrack(track!,sheet,second)){ int ok=0; double d=9; for(int q=0;q<truth.Count;q++)if((string?)truth[q]["type"]==Sc.Type(call)&&Near(t,(double)truth[q]["t"]!)&&RightNoCrew(call,truth[q])&&Math.Abs(t-(double)truth[q]["t"]!)<d){d=Math.Abs(t-(double)truth[q]["t"]!);ok=q+1;}
-     Row(ok,"f"+name,f,e,call,z,ev); } }
+   foreach(var (t,f,e,call,z,ev,nu) in dec.ProposeTrack(track!,sheet,second)){ int ok=0; double d=9; for(int q=0;q<truth.Count;q++)if((string?)truth[q]["type"]==Sc.Type(call)&&Near(t,(double)truth[q]["t"]!)&&RightNoCrew(call,truth[q])&&Math.Abs(t-(double)truth[q]["t"]!)<d){d=Math.Abs(t-(double)truth[q]["t"]!);ok=q+1;}
+     Row(ok,"f"+name,f,e,call,z,second?nu.Select(v=>v.ToString("0.###")).ToList():ev); } }
  }
  static bool RightNoCrew(Call c,JsonNode t){ var u=JsonNode.Parse(t.ToJsonString())!.AsObject(); string? named=c switch{MarginCall m=>m.Crew,WantCall w=>w.Crew,TrendCall r=>r.Crew,RivalMoveCall r=>r.Crew,_=>null}; if(named==null)u.Remove("crew"); return Sc.Right(c,u,(string)t["type"]!); }
 }

@@ -100,8 +100,8 @@ public sealed class CallDecoder
 
     /// <summary>Everything that the patterns propose in lines, with its evidence: for training the weights.</summary>
     /// <param name="second">Numbers of the second look, for the proposals that stand after the first; else names of evidence of the first look, for all.</param>
-    /// <returns>Line, first and last word, call, score at the first look and evidence of each proposal.</returns>
-    public IEnumerable<(int Line, int FirstToken, int LastToken, Call Call, double First, IReadOnlyList<string> Evidence)> Propose(IReadOnlyList<PhraseLine> lines, bool second)
+    /// <returns>Line, first and last word, call, score at the first look and evidence, by name or as numbers, of each proposal.</returns>
+    public IEnumerable<(int Line, int FirstToken, int LastToken, Call Call, double First, IReadOnlyList<string> Evidence, IReadOnlyList<float> Numbers)> Propose(IReadOnlyList<PhraseLine> lines, bool second)
     {
         ArgumentNullException.ThrowIfNull(lines);
         var (recent, run) = ((IReadOnlyList<Call>)[], (string?)null);
@@ -117,33 +117,33 @@ public sealed class CallDecoder
 
             var setting = SettingOf(lines[i]) with { Recent = recent };
             var hearing = Hear(tokens, setting);
-            var found = new List<(Offer Offer, List<string> Names)>();
+            var found = new List<(Offer Offer, IReadOnlyList<string> Names, IReadOnlyList<float> Numbers)>();
             Names(hearing, second, found);
             recent = setting.After(hearing.Best()).Recent;
-            foreach (var (o, names) in found)
+            foreach (var (o, names, numbers) in found)
             {
-                yield return (i, o.Match.FirstToken, o.Match.LastToken, o.Draft.Call, o.First, names);
+                yield return (i, o.Match.FirstToken, o.Match.LastToken, o.Draft.Call, o.First, names, numbers);
             }
         }
     }
 
     /// <summary>Everything that the patterns propose in a track, with its second and its evidence: for training the weights.</summary>
     /// <param name="second">As in <see cref="Propose"/>.</param>
-    /// <returns>Second, first and last word, call, score at the first look and evidence of each proposal.</returns>
-    public IReadOnlyList<(double Seconds, int FirstToken, int LastToken, Call Call, double First, IReadOnlyList<string> Evidence)> ProposeTrack(CaptionTrack captions, RaceSheet? sheet, bool second)
+    /// <returns>Second, first and last word, call, score at the first look and evidence, by name or as numbers, of each proposal.</returns>
+    public IReadOnlyList<(double Seconds, int FirstToken, int LastToken, Call Call, double First, IReadOnlyList<string> Evidence, IReadOnlyList<float> Numbers)> ProposeTrack(CaptionTrack captions, RaceSheet? sheet, bool second)
     {
         ArgumentNullException.ThrowIfNull(captions);
-        var all = new List<(double, int, int, Call, double, IReadOnlyList<string>)>();
+        var all = new List<(double, int, int, Call, double, IReadOnlyList<string>, IReadOnlyList<float>)>();
         var spoken = TrackReader.Words(captions, new HashSet<int>());
         var setting = TrackReader.SettingOf(sheet, CallContext.None);
         foreach (var (at, part) in TrackReader.Parts(spoken.Tokens))
         {
             var hearing = Hear(part, setting);
-            var found = new List<(Offer Offer, List<string> Names)>();
+            var found = new List<(Offer Offer, IReadOnlyList<string> Names, IReadOnlyList<float> Numbers)>();
             Names(hearing, second, found);
-            foreach (var (o, names) in found)
+            foreach (var (o, names, numbers) in found)
             {
-                all.Add((spoken.To[at + o.Match.LastToken], at + o.Match.FirstToken, at + o.Match.LastToken, o.Draft.Call, o.First, names));
+                all.Add((spoken.To[at + o.Match.LastToken], at + o.Match.FirstToken, at + o.Match.LastToken, o.Draft.Call, o.First, names, numbers));
             }
 
             setting = setting.After(hearing.Best());
@@ -152,15 +152,15 @@ public sealed class CallDecoder
         return all;
     }
 
-    private static void Names(Hearing hearing, bool second, List<(Offer Offer, List<string> Names)> found)
+    private static void Names(Hearing hearing, bool second, List<(Offer Offer, IReadOnlyList<string> Names, IReadOnlyList<float> Numbers)> found)
     {
         if (second)
         {
-            hearing.Standing((o, x) => found.Add((o, [.. x.Select(v => v.ToString("0.###", System.Globalization.CultureInfo.InvariantCulture))])));
+            hearing.Standing((o, x) => found.Add((o, [], x)));
         }
         else
         {
-            hearing.Offered((o, n) => found.Add((o, n)));
+            hearing.Offered((o, n) => found.Add((o, n, [])));
         }
     }
 
