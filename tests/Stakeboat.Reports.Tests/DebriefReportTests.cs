@@ -43,10 +43,10 @@ public sealed class ReportRaces
 
 public sealed partial class DebriefReportTests(ReportRaces races) : IClassFixture<ReportRaces>
 {
-    [GeneratedRegex("""(?:src|href|xlink:href|action|poster|data|srcset)\s*=\s*["']([^"']*)["']""", RegexOptions.IgnoreCase)]
+    [GeneratedRegex("""(?:src|href|xlink:href|action|poster|data|srcset)\s*=\s*["'](?<link>[^"']*)["']""", RegexOptions.IgnoreCase)]
     private static partial Regex Links();
 
-    [GeneratedRegex(@"url\(([^)]*)\)|@import", RegexOptions.IgnoreCase)]
+    [GeneratedRegex(@"url\((?<sheet>[^)]*)\)|@import", RegexOptions.IgnoreCase)]
     private static partial Regex Sheets();
 
     [Theory]

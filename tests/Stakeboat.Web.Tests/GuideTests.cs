@@ -15,7 +15,7 @@ public sealed partial class GuideTests
     [GeneratedRegex(@"(--[a-z][a-z-]+)")]
     private static partial Regex Options();
 
-    [GeneratedRegex(@"```text plan\n(.*?)```", RegexOptions.Singleline)]
+    [GeneratedRegex(@"```text plan\n(?<plan>.*?)```", RegexOptions.Singleline)]
     private static partial Regex Plans();
 
     [GeneratedRegex(@"`dotnet run --project src/Stakeboat\.(Web|Cli)(?: --)?([^`]*)`")]
@@ -57,8 +57,8 @@ public sealed partial class GuideTests
     {
         string page = File.ReadAllText(Path.Combine(ServerFixture.Root, "src/Stakeboat.Web/Pages/RacePage.razor"));
         string guide = File.ReadAllText(Path.Combine(ServerFixture.Root, "docs/guide/README.md"));
-        var listed = Regex.Matches(page, "<dt>([^<]+)</dt>", RegexOptions.None, TimeSpan.FromSeconds(5)).SelectMany(m => m.Groups[1].Value.Split(' ')).ToHashSet(StringComparer.Ordinal);
-        var keys = Regex.Matches(guide, "`([a-z,.?])`", RegexOptions.None, TimeSpan.FromSeconds(5)).Select(m => m.Groups[1].Value).Distinct().ToList();
+        var listed = Regex.Matches(page, "<dt>(?<keys>[^<]+)</dt>", RegexOptions.None, TimeSpan.FromSeconds(5)).SelectMany(m => m.Groups[1].Value.Split(' ')).ToHashSet(StringComparer.Ordinal);
+        var keys = Regex.Matches(guide, "`(?<key>[a-z,.?])`", RegexOptions.None, TimeSpan.FromSeconds(5)).Select(m => m.Groups[1].Value).Distinct().ToList();
         Assert.True(keys.Count > 8);
         Assert.All(keys, k => Assert.Contains(k, listed));
     }
