@@ -98,7 +98,7 @@ public sealed class WorkingTests(PageFixture fixture)
         await Tried("Length of the race", r => r.Locator("[name=metres]").FillAsync("1040"), "1040 m long", "() => window.stakeboat.model.doc.clock.distance === 1040");
         await Tried("Lane", async r => { await r.Locator("select").SelectOptionAsync("Grebe Island"); await r.Locator("[name=lane]").FillAsync("1"); }, "had lane 1", "() => window.stakeboat.model.doc.crews.some(c => c.name === 'Grebe Island' && c.lane === 1)");
         await Tried("Name", async r => { await r.Locator("select").SelectOptionAsync("Grebe Island"); await r.Locator("[name=is]").FillAsync("Heron Island"); }, "Grebe Island is Heron Island", "() => window.stakeboat.model.doc.crews.some(c => c.name === 'Heron Island')");
-        await Tried("motion log is later", r => r.Locator("[name=shift]").FillAsync("2"), "2.00 s later", "() => window.stakeboat.model.doc.clock.maps.some(m => m.clock === 'motion' && m.how.length > 0) && document.getElementById('undo').title.includes('motion log')");
+        await Tried("(and the track with it) is later", r => r.Locator("[name=shift]").FillAsync("2"), "2.00 s later", "() => window.stakeboat.model.doc.clock.maps.some(m => m.clock === 'motion' && m.how.length > 0) && document.getElementById('undo').title.includes('motion log')");
         Assert.Empty(w.Errors);
     }
 
@@ -121,7 +121,7 @@ public sealed class WorkingTests(PageFixture fixture)
         }
 
         // The second tab was told, and shows what the first had changed.
-        Assert.Equal(1000, await two.Page.EvaluateAsync<double>("() => window.stakeboat.model.doc.clock.distance"));
+        await two.UntilAsync("() => window.stakeboat.model.doc.clock.distance === 1000");
         Assert.False(await two.Page.Locator("#undo").IsDisabledAsync());
     }
 

@@ -7,6 +7,9 @@ namespace Stakeboat.Core.Calls.Context;
 /// <summary>The one decoder: offers of the grammar over the graph, looked at twice, covered, settled.</summary>
 internal sealed class Hearing(WordGraph graph, List<Match> matches, IReadOnlyList<CallToken> tokens, Setting setting, CallDecoder decoder)
 {
+    /// <summary>Log odds for a word to which the crew itself gave a meaning and that was heard to the letter (a judgement, no source).</summary>
+    private const double OwnWord = 3;
+
     private List<Offer>? _offers;
     private Evidence? _evidence;
 
@@ -44,6 +47,18 @@ internal sealed class Hearing(WordGraph graph, List<Match> matches, IReadOnlyLis
         }
 
         var standing = Standing();
+        foreach (var o in standing.Where(o => HoldsOwnWord(o.Match)))
+        {
+            o.Score += OwnWord;
+        }
+
         return SpokenOf.Settle(new Cover(graph, standing.Select(o => (o, o.Score + decoder.Eagerness)), decoder.PathWeight), standing, decoder.Eagerness, setting, decoder.RawScores);
     }
+
+    private bool HoldsOwnWord(Match match) => setting.Own.Any(w =>
+    {
+        var heard = w.Heard.Split(' ');
+        return Enumerable.Range(match.FirstToken, match.LastToken - match.FirstToken + 1)
+            .Any(t => t + heard.Length <= tokens.Count && heard.Select((word, k) => tokens[t + k].Text == word).All(same => same));
+    });
 }
