@@ -122,7 +122,7 @@ public sealed class WorkingTests(PageFixture fixture)
 
         // The second tab was told, and shows what the first had changed.
         await two.UntilAsync("() => window.stakeboat.model.doc.clock.distance === 1000");
-        Assert.False(await two.Page.Locator("#undo").IsDisabledAsync());
+        await two.UntilAsync("() => !document.getElementById('undo').disabled");
     }
 
     [Fact]
